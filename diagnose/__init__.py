@@ -1,0 +1,1 @@
+"""The reasoning: beliefs, advice, callouts. Prints nothing and reads no clock."""

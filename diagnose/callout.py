@@ -1,0 +1,196 @@
+"""The state of a callout: what its events, replayed in order, add up to."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+import networkx as nx
+
+from diagnose.events import COULD_NOT_TELL, Event, opening_of, standing
+from diagnose.evidence import Evidence
+from knowledge.book import Book
+from knowledge.words import HOLDS, hold_rank, strength
+
+Ending = Literal["cured", "not_proved", "help"]
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What a check, or a fact looked up on the spot, showed."""
+
+    answer: str
+    text: str = ""
+    epoch: int = 0
+
+
+@dataclass(frozen=True)
+class State:
+    """Where a callout stands. Every field follows from the events."""
+
+    unit: str
+    facts: Mapping[str, str]
+    quantities: Mapping[str, float]
+    triage: Mapping[str, str] = field(default_factory=dict)
+    told: frozenset[str] = frozenset()
+    """Triage questions whose notice was acknowledged."""
+    complaint: str = ""
+    """What is wrong in this epoch; empty until it is said."""
+    findings: Mapping[str, Finding] = field(default_factory=dict)
+    set_aside: tuple[tuple[str, Finding], ...] = ()
+    """Findings that a repair could have changed, from before it."""
+    in_order: frozenset[str] = frozenset()
+    cannot_repair: frozenset[str] = frozenset()
+    remains: Mapping[str, float] = field(default_factory=dict)
+    repaired: tuple[str, ...] = ()
+    hold: str = "running"
+    highest: str = "open"
+    """The last hold that the people on the spot can reach."""
+    cautions_read: frozenset[str] = frozenset()
+    """Cautions of the hold that comes next."""
+    to_prove: str = ""
+    """The cause that was put right and not yet proved."""
+    epoch: int = 0
+    ended: Ending | None = None
+
+    @property
+    def evidence(self) -> Evidence:
+        """What the reasoning may use."""
+        told = {
+            name: finding.answer
+            for name, finding in self.findings.items()
+            if finding.answer != COULD_NOT_TELL
+        }
+        complaints = (self.complaint,) if self.complaint else ()
+        return Evidence(complaints, told, self.in_order, self.remains)
+
+    @property
+    def not_told(self) -> list[str]:
+        """Checks and facts that nobody could tell."""
+        return [name for name, finding in self.findings.items() if finding.answer == COULD_NOT_TELL]
+
+
+class BadEvent(ValueError):
+    """An event that cannot follow what went before; the message says why."""
+
+
+def replay(book: Book, events: Iterable[Event]) -> State:
+    """The state after these events. `BadEvent` when one of them cannot follow those before it."""
+    kept = standing(events)
+    try:
+        opening = opening_of(kept)
+    except ValueError as error:
+        raise BadEvent(str(error)) from error
+    state = State(opening.unit, opening.facts, opening.quantities)
+    for event in kept[1:]:
+        state = apply(book, state, event)
+    return state
+
+
+def apply(book: Book, state: State, event: Event) -> State:
+    """The state after one more event."""
+    if state.ended:
+        raise BadEvent("the callout has ended")
+    match event.kind:
+        case "triage":
+            _known(event.answer, book.triage[_known(event.id, book.triage)].outcomes)
+            return replace(
+                state, triage={**state.triage, event.id: event.answer}, told=state.told - {event.id}
+            )
+        case "notice":
+            return replace(state, told=state.told | {_known(event.id, book.triage)})
+        case "complaint":
+            return replace(state, complaint=_known(event.answer, book.complaints))
+        case "check":
+            return _checked(book, state, event)
+        case "caution":
+            return replace(state, cautions_read=state.cautions_read | {_known(event.answer, book.cautions)})
+        case "hold":
+            return _held(book, state, event)
+        case "repair":
+            return _repaired(book, state, event)
+        case "prove":
+            return _proved(book, state, event)
+        case "help":
+            return replace(state, ended="help")
+        case _:
+            raise BadEvent(f"{event.kind} cannot stand here")
+
+
+def _known(name: str, names: Iterable[str]) -> str:
+    if name not in names:
+        raise BadEvent(f"the book does not hold {name!r}")
+    return name
+
+
+def _checked(book: Book, state: State, event: Event) -> State:
+    if event.id in book.checks:
+        answers: Iterable[str] = book.checks[event.id].outcomes
+    else:
+        answers = book.facts[_known(event.id, book.facts)].values
+    _known(event.answer, [*answers, COULD_NOT_TELL])
+    finding = Finding(event.answer, event.text, state.epoch)
+    return replace(state, findings={**state.findings, event.id: finding})
+
+
+def _held(book: Book, state: State, event: Event) -> State:
+    target = _known(event.id, HOLDS)
+    rank = hold_rank(target) - hold_rank(state.hold)
+    if abs(rank) != 1:
+        raise BadEvent(f"from {state.hold!r} the unit cannot go straight to {target!r}")
+    if event.answer == "cannot":
+        if rank < 0:
+            raise BadEvent("the way back to service cannot be refused")
+        return replace(state, highest=state.hold, cautions_read=frozenset())
+    if rank > 0 and not state.cautions_read.issuperset(book.holds[target].cautions):
+        raise BadEvent(f"the cautions of {target!r} have not all been read")
+    return replace(state, hold=target, cautions_read=frozenset())
+
+
+def _repaired(book: Book, state: State, event: Event) -> State:
+    cause = _known(event.id, book.causes)
+    if event.answer == "in_order":
+        return replace(state, in_order=state.in_order | {cause})
+    if event.answer == "cannot":
+        return replace(state, cannot_repair=state.cannot_repair | {cause})
+    if event.answer != "done":
+        raise BadEvent(f"a repair is done, in order or cannot be done, not {event.answer!r}")
+    if hold_rank(state.hold) < hold_rank(book.causes[cause].repair.hold):
+        raise BadEvent(f"the repair of {cause!r} needs the unit {book.causes[cause].repair.hold}")
+    return replace(state, to_prove=cause, repaired=(*state.repaired, cause))
+
+
+def _proved(book: Book, state: State, event: Event) -> State:
+    if not state.to_prove or state.hold != "running":
+        raise BadEvent("there is nothing to prove, or the unit is not back in service")
+    if event.answer == "cured":
+        return replace(state, ended="cured", to_prove="")
+    if event.answer == COULD_NOT_TELL:
+        return replace(state, ended="not_proved", to_prove="")
+    return _new_epoch(book, state)
+
+
+def _new_epoch(book: Book, state: State) -> State:
+    """After a repair that did not cure it: what it could have changed is set aside and may be asked again."""
+    cause = state.to_prove
+    changed = shown_by(book, cause)
+    stale = {name: finding for name, finding in state.findings.items() if name in changed}
+    left = 1 - strength(book.causes[cause].repair.takes)
+    return replace(
+        state,
+        epoch=state.epoch + 1,
+        complaint="",
+        to_prove="",
+        findings={name: finding for name, finding in state.findings.items() if name not in stale},
+        set_aside=(*state.set_aside, *stale.items()),
+        remains={**state.remains, cause: state.remains.get(cause, 1.0) * left},
+    )
+
+
+def shown_by(book: Book, cause: str) -> set[str]:
+    """The checks that a cause can reach: those that look at it or at anything that it leads to."""
+    reached = {cause} | nx.descendants(nx.DiGraph(book.links), cause)
+    return {
+        name
+        for name, check in book.checks.items()
+        if any(given in reached for row in check.shows for given in row.given)
+    }

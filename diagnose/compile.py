@@ -1,0 +1,185 @@
+"""From the book and a unit's known facts to a network.
+
+Known facts fold away: rows of the book that hold `when` a fact has another value are dropped.
+Unknown facts stay as chance variables with the book's shares as their prior. Causes are roots (or
+hang on unknown facts alone), conditions are noisy-OR gates, and checks are not in the network at all:
+a finding is a likelihood on what the check looks at.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import product
+from math import prod
+from typing import Final
+
+import numpy as np
+
+from diagnose.gates import HELPER_MARK, Parent, noisy_or
+from diagnose.network import Factor, Network, Table
+from knowledge.book import Book
+from knowledge.schema import Cause, Check, Condition, LinkRow, Show, When
+from knowledge.words import strength
+
+NO_YES: Final = ("no", "yes")
+LEAK: Final = 1e-4
+"""Chance that a condition comes from nothing in the book. Small, because the unlisted causes stand for
+the book's gaps; not zero, so that no set of findings is impossible."""
+MAX_BASE: Final = 0.98
+"""However much speaks for a cause before the first check, one check must be able to speak against it."""
+UNLISTED: Final = "unlisted_"
+
+Facts = Mapping[str, str]
+
+
+def unlisted(complaint: str) -> str:
+    """Id of the cause that stands for everything behind a complaint that the book does not hold."""
+    return UNLISTED + complaint
+
+
+def all_causes(book: Book) -> list[str]:
+    """Ids of the book's causes and of the unlisted ones, in order."""
+    return [*book.causes, *(unlisted(name) for name in book.complaints)]
+
+
+def holds_when(when: When | None, facts: Facts) -> bool:
+    """Whether every fact that a row names has one of the values that it asks for.
+
+    >>> holds_when({"action": ["snap"]}, {"action": "throttle"}), holds_when(None, {})
+    (False, True)
+    """
+    return all(facts[name] in values for name, values in (when or {}).items())
+
+
+class Compiler:
+    """Makes the parts of the network for one book and one set of known facts."""
+
+    def __init__(self, book: Book, known: Facts) -> None:
+        self.book = book
+        self.known = dict(known)
+        self.unknown = {name: tuple(fact.values) for name, fact in book.facts.items() if name not in known}
+
+    def network(self) -> Network:
+        """The network of causes, conditions and unknown facts, with each check's parents together."""
+        states: dict[str, tuple[str, ...]] = dict(self.unknown)
+        factors = [self._fact(name) for name in self.unknown]
+        for name in all_causes(self.book):
+            states[name] = NO_YES
+            factors.append(self.prior(name))
+        parents = self._parents()
+        for name in self.book.conditions:
+            states[name] = NO_YES
+            gate = noisy_or(name, parents[name], LEAK)
+            states |= {
+                part: NO_YES for factor in gate for part in factor.variables if part.endswith(HELPER_MARK)
+            }
+            factors.extend(gate)
+        together = [self.scope_of_check(name) for name in self.book.checks]
+        return Network(states, tuple(factors), tuple(scope for scope in together if scope))
+
+    def _open_facts(self, whens: Iterable[When | None]) -> tuple[str, ...]:
+        named = {name for when in whens for name in when or {}}
+        return tuple(name for name in self.unknown if name in named)
+
+    def _assignments(self, facts: Sequence[str]) -> Iterable[tuple[tuple[int, ...], dict[str, str]]]:
+        """Every assignment of some unknown facts: (index of each value, all facts' values)."""
+        for index in product(*(range(len(self.unknown[name])) for name in facts)):
+            values = {name: self.unknown[name][k] for name, k in zip(facts, index, strict=True)}
+            yield index, {**self.known, **values}
+
+    def _tabulate(self, facts: Sequence[str], value: Mapping[tuple[int, ...], float]) -> Table:
+        table = np.zeros(tuple(len(self.unknown[name]) for name in facts))
+        for index, number in value.items():
+            table[index] = number
+        return table
+
+    def _fact(self, name: str) -> Factor:
+        rows = self.book.facts[name].prior
+        others = self._open_facts(row.when for row in rows)
+        table = np.zeros((*(len(self.unknown[other]) for other in others), len(self.unknown[name])))
+        for index, facts in self._assignments(others):
+            row = next(row for row in rows if holds_when(row.when, facts))
+            table[index] = [row.share[value] for value in self.unknown[name]]
+        return Factor((*others, name), table)
+
+    def prior(self, cause: str, remains: float = 1.0) -> Factor:
+        """P(cause | unknown facts), axes (cause, *facts); ``remains`` is the share that repairs left."""
+        if cause not in self.book.causes:
+            base = self.book.complaints[cause.removeprefix(UNLISTED)].unlisted / 1000 * remains
+            return Factor((cause,), np.array([1 - base, base]))
+        entry = self.book.causes[cause]
+        facts = self._open_facts(row.when for row in entry.more_likely)
+        yes = self._tabulate(
+            facts, {index: base_rate(entry, values) * remains for index, values in self._assignments(facts)}
+        )
+        return Factor((cause, *facts), np.stack([1 - yes, yes]))
+
+    def _parents(self) -> dict[str, list[Parent]]:
+        parents: dict[str, list[Parent]] = {name: [] for name in self.book.conditions}
+        entries: dict[str, Cause | Condition] = {**self.book.causes, **self.book.conditions}
+        for name, entry in entries.items():
+            for target, rows in entry.leads_to.items():
+                parent = self._link(name, rows)
+                if parent.strength.any():
+                    parents[target].append(parent)
+        for name, complaint in self.book.complaints.items():
+            parents[complaint.of].append(Parent(unlisted(name), (), np.array(strength("always"))))
+        return parents
+
+    def _link(self, name: str, rows: Sequence[LinkRow]) -> Parent:
+        facts = self._open_facts(row.when for row in rows)
+        values: dict[tuple[int, ...], float] = {}
+        for index, assignment in self._assignments(facts):
+            row = next((row for row in rows if holds_when(row.when, assignment)), None)
+            values[index] = strength(row.strength) if row else 0.0
+        return Parent(name, facts, self._tabulate(facts, values))
+
+    def rows_of_check(self, name: str) -> list[Show]:
+        """The rows of a check that can still hold, given the known facts."""
+        rows = self.book.checks[name].shows
+        return [
+            row
+            for row in rows
+            if all(self.known[f] in v for f, v in (row.when or {}).items() if f in self.known)
+        ]
+
+    def scope_of_check(self, name: str) -> tuple[str, ...]:
+        """What a check looks at: causes and conditions first, then the unknown facts."""
+        rows = self.rows_of_check(name)
+        seen = dict.fromkeys(given for row in rows for given in row.given)
+        return (*seen, *self._open_facts(row.when for row in rows))
+
+    def likelihoods(self, name: str) -> Factor:
+        """P(outcome | what the check looks at); axes (outcome, *scope), outcomes in the book's order."""
+        check = self.book.checks[name]
+        rows = self.rows_of_check(name)
+        scope = self.scope_of_check(name)
+        seen = [part for part in scope if part not in self.unknown]
+        facts = scope[len(seen) :]
+        table = np.zeros((len(check.outcomes), *(2 for _ in seen), *(len(self.unknown[f]) for f in facts)))
+        for index, values in self._assignments(facts):
+            for on in product((0, 1), repeat=len(seen)):
+                there = {part for part, bit in zip(seen, on, strict=True) if bit}
+                row = next(r for r in rows if there.issuperset(r.given) and holds_when(r.when, values))
+                table[(slice(None), *on, *index)] = shares(check, row)  # type: ignore[index]
+        return Factor((name, *scope), table)
+
+
+def base_rate(cause: Cause, facts: Facts) -> float:
+    """Probability of a cause on one callout, before anything is seen, for a unit with these facts."""
+    holding = [row for row in cause.more_likely if holds_when(row.when, facts)]
+    base = next((row.base for row in holding if row.base is not None), cause.base)
+    return min(MAX_BASE, base / 1000 * prod(row.times for row in holding if row.times is not None))
+
+
+def shares(check: Check, row: Show) -> Table:
+    """P(outcome) in one row of a check, outcomes in the book's order, slips of the look mixed in.
+
+    Strengths that sum to more than 1 are scaled to 1; what they leave is spread over the other
+    outcomes.
+    """
+    named = np.array([strength(row.then[o]) if o in row.then else 0.0 for o in check.outcomes])
+    others = np.array([o not in row.then for o in check.outcomes])
+    if named.sum() >= 1 or not others.any():
+        named = named / named.sum()
+    else:
+        named = named + others * (1 - named.sum()) / others.sum()
+    return np.asarray((1 - check.slip) * named + check.slip / len(check.outcomes))

@@ -1,0 +1,45 @@
+"""Minutes: what it costs to move between holds, to make a check, to put a cause right and prove it."""
+
+from dataclasses import dataclass
+
+from diagnose.compile import UNLISTED
+from knowledge.book import Book
+from knowledge.words import HOLDS, hold_rank
+
+
+@dataclass(frozen=True)
+class Costs:
+    """Prices of one book. All costs are minutes of a hand at the unit."""
+
+    book: Book
+
+    def move(self, start: str, end: str) -> float:
+        """Minutes from one hold to another, through every hold between them."""
+        low, high = sorted((hold_rank(start), hold_rank(end)))
+        between = HOLDS[low + 1 : high + 1]
+        if hold_rank(end) >= hold_rank(start):
+            return sum(self.book.holds[hold].minutes for hold in between)
+        return sum(self.book.holds[hold].back_minutes for hold in between)
+
+    def place_for(self, question: str, hold: str) -> str:
+        """The hold nearest to the present one in which a check or a fact can be looked at."""
+        asked = self.book.checks[question] if question in self.book.checks else self.book.facts[question]
+        rank = min(max(hold_rank(hold), hold_rank(asked.hold)), hold_rank(asked.up_to))
+        return HOLDS[rank]
+
+    def question(self, question: str, hold: str) -> float:
+        """Minutes to make a check (or look a fact up), from a hold."""
+        asked = self.book.checks[question] if question in self.book.checks else self.book.facts[question]
+        return self.move(hold, self.place_for(question, hold)) + asked.minutes
+
+    def place_for_repair(self, cause: str, hold: str) -> str:
+        """The hold in which a cause is put right, coming from the present one."""
+        return HOLDS[max(hold_rank(hold), hold_rank(self.book.causes[cause].repair.hold))]
+
+    def repair(self, cause: str, hold: str) -> float:
+        """Minutes to put a cause right from a hold, put the unit back in service and prove it."""
+        if cause.startswith(UNLISTED):
+            return self.book.prices.help
+        place = self.place_for_repair(cause, hold)
+        work = self.book.causes[cause].repair.minutes
+        return self.move(hold, place) + work + self.move(place, "running") + self.book.prices.proof

@@ -1,0 +1,72 @@
+"""The events of a callout, and undo. A callout is nothing but its events in order."""
+
+from collections.abc import Iterable
+from typing import Any, Final, Literal
+
+from pydantic import BaseModel, ConfigDict
+
+SCHEMA_VERSION: Final = 1
+"""Of the events on disk and of everything that `--json` prints."""
+COULD_NOT_TELL: Final = "could_not_tell"
+
+Kind = Literal[
+    "opened", "triage", "notice", "complaint", "check", "caution", "hold", "repair", "prove", "help", "undo"
+]
+
+
+class Opening(BaseModel):
+    """What a callout starts from, kept with it so that a replay needs no other file."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    schema_version: int = SCHEMA_VERSION
+    callout: str
+    unit: str
+    facts: dict[str, str]
+    quantities: dict[str, float]
+    book: str
+    """Digest of the book."""
+
+
+class Event(BaseModel):
+    """One thing that a person answered or did."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    at: str
+    """When, ISO 8601 in UTC; for people and reports, never used to reason."""
+    kind: Kind
+    id: str = ""
+    """What was answered: a triage question, a check or fact, a hold, a cause."""
+    answer: str = ""
+    text: str = ""
+    """A reading as it was typed."""
+    opening: Opening | None = None
+
+    def line(self) -> str:
+        """One line of JSON, without what is empty."""
+        return self.model_dump_json(exclude_defaults=True)
+
+
+def standing(events: Iterable[Event]) -> list[Event]:
+    """The events that still count: each undo takes the last one back, but never the opening.
+
+    >>> e = [Event(at="", kind=k, id=i) for k, i in [("opened", ""), ("check", "a"), ("undo", "")]]
+    >>> [event.kind for event in standing(e)]
+    ['opened']
+    """
+    kept: list[Event] = []
+    for event in events:
+        if event.kind != "undo":
+            kept.append(event)
+        elif len(kept) > 1:
+            kept.pop()
+    return kept
+
+
+def opening_of(events: list[Event]) -> Opening:
+    """What the callout starts from; `ValueError` when the first event does not say."""
+    first: Any = events[0].opening if events else None
+    if not isinstance(first, Opening):
+        raise ValueError("the first event does not open a callout")
+    return first

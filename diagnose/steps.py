@@ -1,0 +1,269 @@
+"""One page of a walk: what a person is asked, with everything that a face has to show.
+
+A step is made here once, so that the screen and the line mode cannot tell two stories. Cautions stand
+before steps in the order of the fields.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+from diagnose.advice import Advice
+from diagnose.callout import State
+from diagnose.events import COULD_NOT_TELL, Kind
+from diagnose.words import SAFETY, minutes_text, percent_text, reading_hint
+from knowledge.book import Book
+from knowledge.schema import Check, Fact
+from knowledge.words import hold_rank
+
+CANNOT: Final = "cannot"
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One numbered answer."""
+
+    key: str
+    answer: str
+    label: str
+
+
+@dataclass(frozen=True)
+class Step:
+    """What to show, and what can be answered."""
+
+    kind: Kind
+    id: str
+    heading: str
+    say: str
+    choices: tuple[Choice, ...]
+    why: str = ""
+    hold: str = ""
+    minutes: float = 0.0
+    tools: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    right: str = ""
+    """What a right one looks like."""
+    reading: str = ""
+    """How to type a reading, when one can be typed instead of a choice; empty when not."""
+
+
+def choices(answers: dict[str, str]) -> tuple[Choice, ...]:
+    """Answers numbered from 1; `could_not_tell` always has 0."""
+    named = [(answer, label) for answer, label in answers.items() if answer != COULD_NOT_TELL]
+    numbered = [Choice(str(n), answer, label) for n, (answer, label) in enumerate(named, 1)]
+    if COULD_NOT_TELL in answers:
+        numbered.append(Choice("0", COULD_NOT_TELL, answers[COULD_NOT_TELL]))
+    return tuple(numbered)
+
+
+def triage_step(book: Book, state: State) -> Step | None:
+    """The next question about danger, or what must be done before going on; None when all is said."""
+    for name, question in book.triage.items():
+        answer = state.triage.get(name)
+        if answer is None:
+            labels = {key: outcome.title for key, outcome in question.outcomes.items()}
+            return Step("triage", name, question.ask, question.say, choices(labels), why=SAFETY)
+        outcome = question.outcomes[answer]
+        if outcome.do and name not in state.told:
+            return Step(
+                "notice",
+                name,
+                f"First: {outcome.title.lower()}",
+                "Do this before anything else.",
+                choices({"done": "Done. Go on"}),
+                why=SAFETY,
+                steps=tuple(outcome.do),
+            )
+    return None
+
+
+def complaint_step(book: Book, state: State) -> Step:
+    """What is wrong?"""
+    labels = {name: entry.title for name, entry in book.complaints.items()}
+    again = state.epoch > 0
+    return Step(
+        "complaint",
+        "complaint",
+        "What is wrong now?" if again else "What is wrong?",
+        "What does it do now, after the repair?" if again else "Tell me what it does, or does not do.",
+        choices(labels),
+        why="The earlier findings that the repair could have changed are set aside." if again else "",
+    )
+
+
+def check_step(book: Book, name: str, why: str) -> Step:
+    """A check to make, or a fact of the unit to look up."""
+    asked: Check | Fact = book.checks[name] if name in book.checks else book.facts[name]
+    answers = asked.outcomes if isinstance(asked, Check) else asked.values
+    reading = asked.reading if isinstance(asked, Check) else None
+    return Step(
+        "check",
+        name,
+        asked.ask,
+        asked.say,
+        choices({**answers, COULD_NOT_TELL: "Could not tell"}),
+        why,
+        asked.hold,
+        asked.minutes,
+        tuple(asked.tools),
+        _cautions(book, asked.cautions),
+        tuple(asked.steps),
+        asked.right if isinstance(asked, Check) else "",
+        reading_hint(reading.unit) if reading else "",
+    )
+
+
+def hold_step(book: Book, state: State, target: str, sake: str) -> Step:
+    """The way into the next hold, one caution at a time and then its steps; or one hold back."""
+    if hold_rank(target) < hold_rank(state.hold):
+        leaving = book.holds[state.hold]
+        return Step(
+            "hold",
+            target,
+            f"Go back from “{state.hold}” to “{target}”",
+            f"Take it back one step: from {state.hold} to {target}.",
+            choices({"done": f"Done: it is {target} again"}),
+            sake,
+            target,
+            leaving.back_minutes,
+            cautions=_cautions(book, leaving.cautions),
+            steps=tuple(leaving.back),
+        )
+    entry = book.holds[target]
+    refuse = {CANNOT: "It cannot be done now"}
+    for name in entry.cautions:
+        if name not in state.cautions_read:
+            left = sum(other not in state.cautions_read for other in entry.cautions)
+            more = f" ({left - 1} more after this)" if left > 1 else ""
+            return Step(
+                "caution",
+                target,
+                f"Before it is {target}: read this{more}",
+                book.cautions[name],
+                choices({name: "Read, and it is so", **refuse}),
+                sake,
+                state.hold,
+            )
+    return Step(
+        "hold",
+        target,
+        entry.title,
+        entry.title + ".",
+        choices({"done": entry.done, **refuse}),
+        sake,
+        target,
+        entry.minutes,
+        cautions=_cautions(book, entry.cautions),
+        steps=tuple(entry.steps),
+    )
+
+
+def repair_step(book: Book, cause: str, why: str) -> Step:
+    """A cause to put right."""
+    entry = book.causes[cause]
+    repair = entry.repair
+    parts = (f"Parts: {', '.join(repair.parts)}.",) if repair.parts else ()
+    return Step(
+        "repair",
+        cause,
+        f"Put right: {entry.title}",
+        f"{entry.plain}.",
+        choices(
+            {
+                "done": "Done: put right",
+                "in_order": "I looked: it is in order, not the fault",
+                CANNOT: "It cannot be put right now",
+            }
+        ),
+        why,
+        repair.hold,
+        repair.minutes,
+        tuple(repair.tools),
+        _cautions(book, repair.cautions),
+        (*repair.do, *parts),
+    )
+
+
+def prove_step(book: Book, cause: str) -> Step:
+    """The proof of a repair: its own check, then two full cycles without a hand on it."""
+    proof = book.checks[book.causes[cause].repair.prove]
+    steps = (
+        *(proof.steps or [proof.say]),
+        f"Right is: {proof.right}",
+        "Then keep your hands off. Watch it fill, dump and shut off twice by itself.",
+    )
+    return Step(
+        "prove",
+        cause,
+        f"Prove it: {book.causes[cause].title}",
+        "Did it fill, dump and shut off twice by itself?",
+        choices({"cured": "Yes: cured", "not_cured": "No: not cured", COULD_NOT_TELL: "Cannot watch it now"}),
+        "A repair counts when the unit has shown it.",
+        "running",
+        proof.minutes + book.prices.proof,
+        cautions=_cautions(book, proof.cautions),
+        steps=steps,
+    )
+
+
+def help_step(book: Book, state: State, leaders: list[tuple[str, float]]) -> Step:
+    """Nothing that can be done here is worth its minutes: say what is not known, and call."""
+    told = [_asks(book, name) for name in state.not_told]
+    known = [
+        f"{_asks(book, name)} {finding.answer.replace('_', ' ')}"
+        for name, finding in state.findings.items()
+        if name not in state.not_told
+    ]
+    lines = [
+        *(f"Known: {line}" for line in known),
+        *(f"Nobody could tell: {line}" for line in told),
+        *(f"Still possible: {title}, {percent_text(share)}" for title, share in leaders),
+        *(f"Already put right: {book.causes[name].title}" for name in state.repaired),
+    ]
+    return Step(
+        "help",
+        "help",
+        "Call somebody who knows more",
+        "With what can be told from here, no check and no repair is worth its minutes.",
+        choices({"called": "Help is called: end the callout"}),
+        "Leave the unit safe by site procedure. Give them these lines.",
+        state.hold,
+        book.prices.help,
+        steps=tuple(lines),
+    )
+
+
+def _asks(book: Book, name: str) -> str:
+    return book.checks[name].ask if name in book.checks else book.facts[name].ask
+
+
+def _cautions(book: Book, names: list[str]) -> tuple[str, ...]:
+    return tuple(book.cautions[name] for name in names)
+
+
+def why_of(book: Book, advice: Advice, titles: dict[str, str]) -> str:
+    """The reason for an advice, in a sentence or two for a person."""
+    match advice.kind:
+        case "check":
+            asked = book.checks[advice.id] if advice.id in book.checks else book.facts[advice.id]
+            likely = sorted(advice.answers, key=lambda item: -item[1])[:2]
+            chances = ", ".join(
+                f"{answer.replace('_', ' ')} {percent_text(chance)}" for answer, chance in likely
+            )
+            return f"{_sentence(asked.why_it_splits)} Expect: {chances}. Saves about {minutes_text(advice.saves)}."
+        case "repair":
+            return (
+                f"{titles[advice.id]} is likely enough, and quick enough, that putting it right "
+                f"now is the better buy than another check."
+            )
+        case "hold":
+            return f"Needed for: {titles[advice.sake]}."
+        case "help":
+            return "No check and no repair that can be done here is worth its minutes."
+        case _:
+            return "Everything after depends on what it does, or does not do."
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:].rstrip(".") + "."

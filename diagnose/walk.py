@@ -1,0 +1,235 @@
+"""A walk: a callout in progress. Both faces hold one, show its `View` and hand it answers."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from diagnose.advice import Adviser, Limits
+from diagnose.callout import State, apply, replay
+from diagnose.compile import UNLISTED, all_causes
+from diagnose.events import Event, Opening
+from diagnose.fit import NO_CONFLICT, Fit, fit_of
+from diagnose.reasoner import Reasoner
+from diagnose.sheet import Unit, quantities_of
+from diagnose.steps import (
+    Step,
+    check_step,
+    complaint_step,
+    help_step,
+    hold_step,
+    prove_step,
+    repair_step,
+    triage_step,
+    why_of,
+)
+from diagnose.units import NotAQuantity, outcome_of
+from knowledge.book import Book
+from knowledge.words import HOLDS, SECTIONS, hold_rank
+
+LEADERS = 5
+
+
+@dataclass(frozen=True)
+class Leader:
+    """One of the likeliest faults."""
+
+    id: str
+    title: str
+    probability: float
+    before: float
+    """Its probability one answer earlier."""
+
+
+@dataclass(frozen=True)
+class View:
+    """Everything that a face shows at one moment."""
+
+    unit: str
+    step: Step | None
+    """None when the callout has ended."""
+    state: State
+    leaders: tuple[Leader, ...] = ()
+    sections: tuple[tuple[str, float], ...] = ()
+    """Share of the blame in each section, in signal order; the sum is below 1 by what is unlisted."""
+    unlisted: float = 0.0
+    """Share of the blame that lies with causes not in the book."""
+    fit: Fit = NO_CONFLICT
+
+
+class NotAnAnswer(ValueError):
+    """What was typed is not an answer to the step; the message says what would be."""
+
+
+class Walk:
+    """One callout. ``save`` is called with each event, and must have made it durable when it returns."""
+
+    def __init__(
+        self, book: Book, events: Iterable[Event], save: Callable[[Event], None], clock: Callable[[], str]
+    ) -> None:
+        """``events``: those saved so far, the opening first. Raises `diagnose.callout.BadEvent`."""
+        self.book = book
+        self.events = list(events)
+        self._save = save
+        self._clock = clock
+        self._titles = titles_of(book)
+        self.state = replay(book, self.events)
+        self._reasoner = Reasoner(book, self.state.facts)
+        self._asking_again = ""
+        self._before: dict[str, float] = {}
+        self._now: dict[str, float] = {}
+        self._view: View | None = None
+
+    def view(self) -> View:
+        """The present moment; computed once for each answer."""
+        if self._view is None:
+            self._view = self._look()
+        return self._view
+
+    def answer(self, typed: str) -> None:
+        """Take a choice's key, its answer's name, or a reading with its unit.
+
+        Raises `NotAnAnswer` when it is none of these; nothing has changed then.
+        """
+        step = self.view().step
+        if step is None:
+            raise NotAnAnswer("The callout has ended.")
+        answer, text = self._understand(step, typed.strip())
+        self._take(Event(at=self._clock(), kind=step.kind, id=step.id, answer=answer, text=text))
+
+    def undo(self) -> bool:
+        """Take the last answer back; False when there is none."""
+        if len(self.events) < 2 or replay(self.book, self.events) == replay(self.book, self.events[:1]):
+            return False
+        event = Event(at=self._clock(), kind="undo")
+        self._save(event)
+        self.events.append(event)
+        self._moved(replay(self.book, self.events))
+        return True
+
+    def ask_again(self, question: str) -> None:
+        """Show the step of a check or fact once more, to change its answer. `NotAnAnswer` if unknown."""
+        if question not in self.book.checks and question not in self.book.facts:
+            raise NotAnAnswer(f"There is no check named {question!r}.")
+        self._asking_again = question
+        self._view = None
+
+    def title(self, name: str) -> str:
+        """The title of a cause, a check (its question) or a fact."""
+        return self._titles[name]
+
+    def _take(self, event: Event) -> None:
+        after = apply(self.book, self.state, event)
+        self._save(event)
+        self.events.append(event)
+        self._moved(after)
+
+    def _moved(self, state: State) -> None:
+        self._before = self._now
+        self.state = state
+        self._asking_again = ""
+        self._view = None
+
+    def _understand(self, step: Step, typed: str) -> tuple[str, str]:
+        for choice in step.choices:
+            if typed in (choice.key, choice.answer):
+                return choice.answer, ""
+        reading = (
+            self.book.checks[step.id].reading
+            if step.kind == "check" and step.id in self.book.checks
+            else None
+        )
+        if reading:
+            numbers = quantities_of(self.book, self.state.quantities)
+            try:
+                return outcome_of(reading, typed, numbers), typed
+            except NotAQuantity as error:
+                raise NotAnAnswer(str(error)) from error
+        keys = ", ".join(choice.key for choice in step.choices)
+        raise NotAnAnswer(f"{typed!r} is not an answer here. Press one of: {keys}.")
+
+    def _look(self) -> View:
+        state = self.state
+        if state.ended:
+            return View(state.unit, None, state)
+        first = triage_step(self.book, state)
+        if first or not state.complaint:
+            return View(state.unit, first or self._between(state) or complaint_step(self.book, state), state)
+        adviser = Adviser(self._reasoner, state.evidence)
+        self._now = adviser.beliefs.causes
+        blame = adviser.present_culprits()
+        ranked = sorted(adviser.beliefs.causes.items(), key=lambda item: -item[1])[:LEADERS]
+        leaders = tuple(Leader(n, self._titles[n], p, self._before.get(n, p)) for n, p in ranked)
+        return View(
+            state.unit,
+            self._between(state) or self._advised(adviser, leaders),
+            state,
+            leaders,
+            section_shares(self.book, blame),
+            sum(share for name, share in blame.items() if name.startswith(UNLISTED)),
+            fit_of(self._reasoner, state.evidence),
+        )
+
+    def _between(self, state: State) -> Step | None:
+        """What comes before any advice: an answer to change, or a repair to prove."""
+        if self._asking_again:
+            return check_step(self.book, self._asking_again, "You asked to change this answer.")
+        if state.to_prove and state.hold != "running":
+            return back_step(self.book, state)
+        return prove_step(self.book, state.to_prove) if state.to_prove else None
+
+    def _advised(self, adviser: Adviser, leaders: tuple[Leader, ...]) -> Step:
+        state = self.state
+        advice = adviser.best(limits_of(state))
+        why = why_of(self.book, advice, self._titles)
+        match advice.kind:
+            case "check":
+                return check_step(self.book, advice.id, why)
+            case "repair":
+                return repair_step(self.book, advice.id, why)
+            case "hold":
+                return hold_step(self.book, state, advice.id, why)
+            case _:
+                return help_step(self.book, state, [(leader.title, leader.probability) for leader in leaders])
+
+
+def open_callout(name: str, unit: Unit, book: Book, at: str) -> Event:
+    """The first event of a new callout."""
+    opening = Opening(
+        callout=name,
+        unit=unit.name,
+        facts=dict(unit.facts),
+        quantities=dict(unit.quantities),
+        book=book.digest,
+    )
+    return Event(at=at, kind="opened", opening=opening)
+
+
+def limits_of(state: State) -> Limits:
+    """What the adviser may still suggest."""
+    return Limits(state.hold, state.highest, frozenset(state.findings), state.cannot_repair | state.in_order)
+
+
+def back_step(book: Book, state: State) -> Step:
+    """One hold back towards service, so that a repair can be proved."""
+    target = HOLDS[hold_rank(state.hold) - 1]
+    return hold_step(book, state, target, "The proof is made with the unit back in service.")
+
+
+def titles_of(book: Book) -> dict[str, str]:
+    """Title of every cause, check, fact and unlisted cause, by id."""
+    titles = {name: cause.title for name, cause in book.causes.items()}
+    titles |= {name: check.ask for name, check in book.checks.items()}
+    titles |= {name: fact.title for name, fact in book.facts.items()}
+    return titles | {
+        name: "Something that the book does not know"
+        for name in all_causes(book)
+        if name.startswith(UNLISTED)
+    }
+
+
+def section_shares(book: Book, blame: dict[str, float]) -> tuple[tuple[str, float], ...]:
+    """Share of the blame in each section, in signal order."""
+    shares = dict.fromkeys(SECTIONS, 0.0)
+    for name, share in blame.items():
+        if name in book.sections:
+            shares[book.sections[name]] += share
+    return tuple(shares.items())

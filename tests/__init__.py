@@ -1,0 +1,1 @@
+"""Tests of halfsplit; they mirror the three floors."""
