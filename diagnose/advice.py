@@ -1,14 +1,14 @@
 """What to do next: the check or the repair that lowers the expected minutes until the unit is proved.
 
-The idea: from any beliefs, repairing in the order of probability over cost until it is cured, or
-until calling for help is the better buy, takes a certain expected time. A check is worth what its
-answers take off that time, averaged over them, less what it costs itself. The best buy is advised.
+The idea: from any beliefs, going through the causes in order until it is cured or help is called
+(`diagnose.plan`) takes a certain expected time. A check is worth what its answers take off that time,
+averaged over them, less what it costs itself. The best buy is advised.
 
-Sources: Heckerman, Breese & Rommelse, CACM 38(3) 1995 (repairs by probability over cost, one step of
-look-ahead over checks). Pearl, Causality, ch. 9 (probability of necessity; from memory).
+Sources: Heckerman, Breese & Rommelse, CACM 38(3) 1995 (one step of look-ahead over checks). Pearl,
+Causality, ch. 9 (probability of necessity; from memory).
 """
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -19,12 +19,13 @@ from diagnose.compile import UNLISTED, all_causes, unlisted
 from diagnose.costs import Costs
 from diagnose.evidence import Evidence
 from diagnose.network import Table
+from diagnose.plan import RepairPlan, find_looks
 from diagnose.reasoner import Beliefs, Reasoner, WhatIf
 from knowledge.book import Book
 from knowledge.words import HOLDS, hold_rank
 
-LEAST_SAVING = 0.05
-"""Minutes that a check must save over repairing at once; below that the two are equal."""
+LEAST_SAVING = 1.0
+"""Minutes that a check must save over going through the plan: a question costs attention too."""
 
 Kind = Literal["check", "repair", "hold", "help", "complaint"]
 
@@ -54,7 +55,7 @@ class Advice:
     minutes: float
     """Minutes that this step takes."""
     saves: float = 0.0
-    """For a check: expected minutes saved against repairing at once."""
+    """For a check: expected minutes that splitting with it saves against the plan without it."""
     answers: tuple[tuple[str, float], ...] = ()
     """For a check: each answer's chance."""
     sake: str = ""
@@ -105,34 +106,47 @@ class Adviser:
         """The best next step, from the present hold, that leads only through holds that can be reached."""
         if not self.evidence.complaints:
             return Advice("complaint", "", self.book.prices.help, 1.0)
-        plan = _RepairPlan(self, limits)
-        shares = np.array(list(self.present_culprits().values()))[np.newaxis]
-        now, first = plan.expected(shares, limits.hold)
-        repair_at_once = float(now[0])
-        open_questions = self._open_questions(limits)
-        worth = [
-            (self._value(what_if, plan, question, limits), question, what_if)
-            for question, what_if in self.reasoner.what_ifs(self.evidence, open_questions).items()
-        ]
-        if worth:
-            value, question, what_if = min(worth, key=lambda item: item[0])
-            if value < repair_at_once - LEAST_SAVING:
-                answers = tuple(zip(what_if.outcomes, what_if.chance.tolist(), strict=True))
-                place = self.costs.place_for(question, limits.hold)
-                step = Advice(
-                    "check",
-                    question,
-                    value,
-                    self.costs.question(question, limits.hold),
-                    repair_at_once - value,
-                    answers,
-                )
-                return self._through_holds(step, place, limits.hold)
-        cause = self.causes[int(first[0])] if first[0] >= 0 else ""
+        what_ifs = self.reasoner.what_ifs(self.evidence, self._open_questions(limits))
+        plan = self._plan(limits, what_ifs)
+        shares = np.array(list(self.present_culprits().values()))
+        base = plan.first(shares, limits.hold)
+        values = self._values(what_ifs, plan, limits)
+        question = min(values, key=values.__getitem__, default="")
+        if not question or values[question] > base.expected - LEAST_SAVING:
+            question = list(what_ifs)[base.look] if base.look >= 0 else ""
+        if question:
+            what_if = what_ifs[question]
+            answers = tuple(zip(what_if.outcomes, what_if.chance.tolist(), strict=True))
+            value = min(values[question], base.expected)
+            minutes = self.costs.question(question, limits.hold)
+            step = Advice("check", question, value, minutes, base.expected - value, answers)
+            return self._through_holds(step, self.costs.place_for(question, limits.hold), limits.hold)
+        cause = self.causes[base.cause] if base.cause >= 0 else ""
         if not cause or cause.startswith(UNLISTED):
-            return Advice("help", "", repair_at_once, self.book.prices.help)
-        step = Advice("repair", cause, repair_at_once, self.costs.repair(cause, limits.hold))
+            return Advice("help", "", base.expected, self.book.prices.help)
+        step = Advice("repair", cause, base.expected, self.costs.repair(cause, limits.hold))
         return self._through_holds(step, self.costs.place_for_repair(cause, limits.hold), limits.hold)
+
+    def _plan(self, limits: Limits, what_ifs: Mapping[str, WhatIf]) -> RepairPlan:
+        """The yardstick: repairs in order, each perhaps after a look."""
+        holds = {"running", limits.hold, *(self.costs.place_for(name, limits.hold) for name in what_ifs)}
+        here = {hold: np.array([self.costs.repair(name, hold) for name in self.causes]) for hold in holds}
+        looks = find_looks(
+            what_ifs,
+            np.array([self.beliefs.causes[name] for name in self.causes]),
+            np.array(list(self.present_culprits().values())),
+            np.array([self.costs.question(name, limits.hold) for name in what_ifs]),
+            np.array([self.costs.question(name, "running") for name in what_ifs]),
+            here["running"],
+        )
+        can = np.array([float(self._can_repair(name, limits)) for name in self.causes])
+        return RepairPlan(can, here, here["running"], looks, self.book.prices.help)
+
+    def _can_repair(self, cause: str, limits: Limits) -> bool:
+        if cause.startswith(UNLISTED):
+            return True
+        needs = hold_rank(self.book.causes[cause].repair.hold)
+        return cause not in limits.no_repair and needs <= hold_rank(limits.highest)
 
     def _open_questions(self, limits: Limits) -> list[str]:
         names = [*self.book.checks, *(n for n in self.book.facts if n not in self.reasoner.facts)]
@@ -143,11 +157,14 @@ class Adviser:
             and hold_rank(self.costs.place_for(name, limits.hold)) <= hold_rank(limits.highest)
         ]
 
-    def _value(self, what_if: WhatIf, plan: "_RepairPlan", question: str, limits: Limits) -> float:
-        """Expected minutes when this check is made first and repairs follow."""
-        after = np.nan_to_num(what_if.causes)
-        minutes, _ = plan.expected(self.culprits(after), self.costs.place_for(question, limits.hold))
-        return self.costs.question(question, limits.hold) + float(what_if.chance @ minutes)
+    def _values(self, what_ifs: Mapping[str, WhatIf], plan: RepairPlan, limits: Limits) -> dict[str, float]:
+        """Expected minutes when each check is made first and the plan follows."""
+        values = {}
+        for k, (question, what_if) in enumerate(what_ifs.items()):
+            shares = self.culprits(np.nan_to_num(what_if.causes))
+            minutes = plan.expected(shares, self.costs.place_for(question, limits.hold), used=k)
+            values[question] = self.costs.question(question, limits.hold) + float(what_if.chance @ minutes)
+        return values
 
     @staticmethod
     def _through_holds(step: Advice, place: str, hold: str) -> Advice:
@@ -156,54 +173,3 @@ class Adviser:
             return step
         rank = hold_rank(hold) + (1 if hold_rank(place) > hold_rank(hold) else -1)
         return Advice("hold", HOLDS[rank], step.expected, step.minutes, step.saves, step.answers, step.id)
-
-
-class _RepairPlan:
-    """Expected minutes of repairing in order of probability over cost, stopping where help is cheaper."""
-
-    def __init__(self, adviser: Adviser, limits: Limits) -> None:
-        self._adviser = adviser
-        book = adviser.book
-        self._can = np.array(
-            [
-                name.startswith(UNLISTED)
-                or (
-                    name not in limits.no_repair
-                    and hold_rank(book.causes[name].repair.hold) <= hold_rank(limits.highest)
-                )
-                for name in adviser.causes
-            ]
-        )
-        self._help = book.prices.help
-        self._from_running = self._costs("running")
-        self._from: dict[str, Table] = {}
-
-    def _costs(self, hold: str) -> Table:
-        costs = self._adviser.costs
-        return np.array([costs.repair(name, hold) for name in self._adviser.causes])
-
-    def expected(self, shares: Table, hold: str) -> tuple[Table, Table]:
-        """(expected minutes, index of the first repair or -1 for help) for each row of shares.
-
-        ``shares``: shape (rows, causes), each cause's share of the blame. The first repair starts from
-        ``hold``, the later ones from a running unit.
-        """
-        if hold not in self._from:
-            self._from[hold] = self._costs(hold)
-        here, later = self._from[hold], self._from_running
-        usable = np.where(self._can, shares, 0.0)
-        rows = np.arange(len(shares))
-        first = np.argmax(usable / here, axis=1)
-        ratio = usable / later
-        ratio[rows, first] = np.inf
-        order = np.argsort(-ratio, axis=1, kind="stable")
-        taken = np.take_along_axis(usable, order, axis=1)
-        price = later[order]
-        price[:, 0] = here[first]
-        done = np.cumsum(taken, axis=1)
-        left_before = np.clip(1.0 - (done - taken), 0.0, None)
-        spent = np.cumsum(price * left_before, axis=1)
-        stop_after = spent + self._help * np.clip(1.0 - done, 0.0, None)
-        best = stop_after.min(axis=1)
-        call = best >= self._help
-        return np.where(call, self._help, best), np.where(call, -1, first)

@@ -23,14 +23,14 @@ class Costs:
 
     def place_for(self, question: str, hold: str) -> str:
         """The hold nearest to the present one in which a check or a fact can be looked at."""
-        asked = self.book.checks[question] if question in self.book.checks else self.book.facts[question]
+        asked = self.book.question(question)
         rank = min(max(hold_rank(hold), hold_rank(asked.hold)), hold_rank(asked.up_to))
         return HOLDS[rank]
 
     def question(self, question: str, hold: str) -> float:
-        """Minutes to make a check (or look a fact up), from a hold."""
-        asked = self.book.checks[question] if question in self.book.checks else self.book.facts[question]
-        return self.move(hold, self.place_for(question, hold)) + asked.minutes
+        """Minutes to put a check (or a fact) to a hand and have it made, from a hold."""
+        asked = self.book.question(question)
+        return self.move(hold, self.place_for(question, hold)) + asked.minutes + self.book.prices.talk
 
     def place_for_repair(self, cause: str, hold: str) -> str:
         """The hold in which a cause is put right, coming from the present one."""

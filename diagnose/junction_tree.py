@@ -166,7 +166,8 @@ class JunctionTree:
 
     def expand(self, clique: int, table: Table) -> Table:
         """The table at its clique's full shape."""
-        return np.broadcast_to(table, (*self._shapes[clique], table.shape[-1]))
+        shape = (*self._shapes[clique], table.shape[-1])
+        return table if table.shape == shape else np.broadcast_to(table, shape)
 
 
 class Calibrated:

@@ -4,6 +4,7 @@ A step is made here once, so that the screen and the line mode cannot tell two s
 before steps in the order of the fields.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Final
 
@@ -12,7 +13,7 @@ from diagnose.callout import State
 from diagnose.events import COULD_NOT_TELL, Kind
 from diagnose.words import SAFETY, minutes_text, percent_text, reading_hint
 from knowledge.book import Book
-from knowledge.schema import Check, Fact
+from knowledge.schema import Check
 from knowledge.words import hold_rank
 
 CANNOT: Final = "cannot"
@@ -94,7 +95,7 @@ def complaint_step(book: Book, state: State) -> Step:
 
 def check_step(book: Book, name: str, why: str) -> Step:
     """A check to make, or a fact of the unit to look up."""
-    asked: Check | Fact = book.checks[name] if name in book.checks else book.facts[name]
+    asked = book.question(name)
     answers = asked.outcomes if isinstance(asked, Check) else asked.values
     reading = asked.reading if isinstance(asked, Check) else None
     return Step(
@@ -114,15 +115,18 @@ def check_step(book: Book, name: str, why: str) -> Step:
     )
 
 
-def hold_step(book: Book, state: State, target: str, sake: str) -> Step:
-    """The way into the next hold, one caution at a time and then its steps; or one hold back."""
-    if hold_rank(target) < hold_rank(state.hold):
-        leaving = book.holds[state.hold]
+def hold_step(book: Book, hold: str, target: str, read: Collection[str], sake: str) -> Step:
+    """The way into the next hold, one caution at a time and then its steps; or one hold back.
+
+    ``read``: cautions of the target hold that were acknowledged.
+    """
+    if hold_rank(target) < hold_rank(hold):
+        leaving = book.holds[hold]
         return Step(
             "hold",
             target,
-            f"Go back from “{state.hold}” to “{target}”",
-            f"Take it back one step: from {state.hold} to {target}.",
+            f"Go back from “{hold}” to “{target}”",
+            f"Take it back one step: from {hold} to {target}.",
             choices({"done": f"Done: it is {target} again"}),
             sake,
             target,
@@ -132,19 +136,18 @@ def hold_step(book: Book, state: State, target: str, sake: str) -> Step:
         )
     entry = book.holds[target]
     refuse = {CANNOT: "It cannot be done now"}
-    for name in entry.cautions:
-        if name not in state.cautions_read:
-            left = sum(other not in state.cautions_read for other in entry.cautions)
-            more = f" ({left - 1} more after this)" if left > 1 else ""
-            return Step(
-                "caution",
-                target,
-                f"Before it is {target}: read this{more}",
-                book.cautions[name],
-                choices({name: "Read, and it is so", **refuse}),
-                sake,
-                state.hold,
-            )
+    unread = [name for name in entry.cautions if name not in read]
+    if unread:
+        more = f" ({len(unread) - 1} more after this)" if len(unread) > 1 else ""
+        return Step(
+            "caution",
+            target,
+            f"Before it is {target}: read this{more}",
+            book.cautions[unread[0]],
+            choices({unread[0]: "Read, and it is so", **refuse}),
+            sake,
+            hold,
+        )
     return Step(
         "hold",
         target,
@@ -207,6 +210,19 @@ def prove_step(book: Book, cause: str) -> Step:
     )
 
 
+def advice_step(book: Book, advice: Advice, hold: str, read: Collection[str], why: str) -> Step | None:
+    """The page of an advised check, repair or change of hold; None for the advice to call for help."""
+    match advice.kind:
+        case "check":
+            return check_step(book, advice.id, why)
+        case "repair":
+            return repair_step(book, advice.id, why)
+        case "hold":
+            return hold_step(book, hold, advice.id, read, why)
+        case _:
+            return None
+
+
 def help_step(book: Book, state: State, leaders: list[tuple[str, float]]) -> Step:
     """Nothing that can be done here is worth its minutes: say what is not known, and call."""
     told = [_asks(book, name) for name in state.not_told]
@@ -235,7 +251,7 @@ def help_step(book: Book, state: State, leaders: list[tuple[str, float]]) -> Ste
 
 
 def _asks(book: Book, name: str) -> str:
-    return book.checks[name].ask if name in book.checks else book.facts[name].ask
+    return book.question(name).ask
 
 
 def _cautions(book: Book, names: list[str]) -> tuple[str, ...]:
@@ -246,12 +262,12 @@ def why_of(book: Book, advice: Advice, titles: dict[str, str]) -> str:
     """The reason for an advice, in a sentence or two for a person."""
     match advice.kind:
         case "check":
-            asked = book.checks[advice.id] if advice.id in book.checks else book.facts[advice.id]
+            asked = book.question(advice.id)
+            labels = asked.outcomes if isinstance(asked, Check) else asked.values
             likely = sorted(advice.answers, key=lambda item: -item[1])[:2]
-            chances = ", ".join(
-                f"{answer.replace('_', ' ')} {percent_text(chance)}" for answer, chance in likely
-            )
-            return f"{_sentence(asked.why_it_splits)} Expect: {chances}. Saves about {minutes_text(advice.saves)}."
+            chances = ", ".join(f"“{labels[answer]}” {percent_text(chance)}" for answer, chance in likely)
+            saves = f" Saves about {minutes_text(advice.saves)}." if advice.saves >= 1 else ""
+            return f"{_sentence(asked.why_it_splits)} Expect: {chances}.{saves}"
         case "repair":
             return (
                 f"{titles[advice.id]} is likely enough, and quick enough, that putting it right "

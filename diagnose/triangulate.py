@@ -84,9 +84,12 @@ def cliques(
         clique = around | 1 << i
         if not any(clique & ~other == 0 for other in found):
             found.append(clique)
+        # Others see a new arc only when it joins two of their neighbours.
         touched = around
-        for j in _bits(around):
-            touched |= graph.near[j]
+        if cost[i][0]:
+            for j in left:
+                if (graph.near[j] & around).bit_count() > 1:
+                    touched |= 1 << j
         for j in _bits(touched):
             cost[j] = graph.cost(j)
     return [tuple(names[j] for j in _bits(clique)) for clique in found], order

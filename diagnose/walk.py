@@ -12,12 +12,12 @@ from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit, quantities_of
 from diagnose.steps import (
     Step,
+    advice_step,
     check_step,
     complaint_step,
     help_step,
     hold_step,
     prove_step,
-    repair_step,
     triage_step,
     why_of,
 )
@@ -96,7 +96,11 @@ class Walk:
         self._take(Event(at=self._clock(), kind=step.kind, id=step.id, answer=answer, text=text))
 
     def undo(self) -> bool:
-        """Take the last answer back; False when there is none."""
+        """Take the last answer back, or drop a wish to change one; False when there is neither."""
+        if self._asking_again:
+            self._asking_again = ""
+            self._view = None
+            return True
         if len(self.events) < 2 or replay(self.book, self.events) == replay(self.book, self.events[:1]):
             return False
         event = Event(at=self._clock(), kind="undo")
@@ -180,15 +184,8 @@ class Walk:
         state = self.state
         advice = adviser.best(limits_of(state))
         why = why_of(self.book, advice, self._titles)
-        match advice.kind:
-            case "check":
-                return check_step(self.book, advice.id, why)
-            case "repair":
-                return repair_step(self.book, advice.id, why)
-            case "hold":
-                return hold_step(self.book, state, advice.id, why)
-            case _:
-                return help_step(self.book, state, [(leader.title, leader.probability) for leader in leaders])
+        step = advice_step(self.book, advice, state.hold, state.cautions_read, why)
+        return step or help_step(self.book, state, [(leader.title, leader.probability) for leader in leaders])
 
 
 def open_callout(name: str, unit: Unit, book: Book, at: str) -> Event:
@@ -211,7 +208,7 @@ def limits_of(state: State) -> Limits:
 def back_step(book: Book, state: State) -> Step:
     """One hold back towards service, so that a repair can be proved."""
     target = HOLDS[hold_rank(state.hold) - 1]
-    return hold_step(book, state, target, "The proof is made with the unit back in service.")
+    return hold_step(book, state.hold, target, (), "The proof is made with the unit back in service.")
 
 
 def titles_of(book: Book) -> dict[str, str]:

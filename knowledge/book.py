@@ -63,6 +63,10 @@ class Book:
     digest: str
     """SHA-256 of the files' bytes, so that a callout can tell which book it was made with."""
 
+    def question(self, name: str) -> Check | Fact:
+        """The check of that name, or the fact that is asked like one; `KeyError` when there is neither."""
+        return self.checks[name] if name in self.checks else self.facts[name]
+
     @cached_property
     def links(self) -> tuple[tuple[str, str], ...]:
         """(from, to) of every link between causes and conditions."""

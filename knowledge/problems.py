@@ -21,7 +21,8 @@ class Problem:
     def __str__(self) -> str:
         trail = f"{self.field}: " if self.field else ""
         mend = f" {self.mend}" if self.mend else ""
-        return f"{self.place}: {trail}{self.what}.{mend}"
+        stop = "" if self.what.endswith((".", "?")) else "."
+        return f"{self.place}: {trail}{self.what}{stop}{mend}"
 
 
 class InputProblems(Exception):

@@ -270,6 +270,7 @@ class Prices(_Part):
 
     help: Minutes = Field(description="what it costs to call somebody who knows more and wait for them")
     proof: Minutes = Field(description="watching two full cycles after a repair")
+    talk: Minutes = Field(default=0.0, description="putting a question, walking there and telling the answer")
 
 
 class BookFile(_Part):

@@ -69,7 +69,7 @@ def _trail(data: Any, loc: tuple[str | int, ...], *, missing: bool) -> Trail:
         else:
             known = isinstance(here, list) and isinstance(step, int) and step < len(here)
         if known:
-            here = here[step]  # type: ignore[index]
+            here = here[step]
             trail.append(step)
     if missing and loc and (not trail or trail[-1] != loc[-1]):
         trail.append(loc[-1])

@@ -1,0 +1,117 @@
+"""What an author of a book cannot see: loops, dead ends and things that no check can find or part.
+
+All of it is read off the graph; nothing here needs a probability.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import networkx as nx
+
+from knowledge.book import Book
+from knowledge.problems import Problem
+
+if TYPE_CHECKING:
+    Graph = nx.DiGraph[Any]
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What a checker found: ``problems`` make a book wrong, ``hints`` are legal but odd."""
+
+    problems: tuple[Problem, ...]
+    hints: tuple[Problem, ...]
+
+
+def check_book(book: Book) -> Verdict:
+    """Everything that the graph of a book shows to be wrong or odd."""
+    graph: nx.DiGraph[Any] = nx.DiGraph(book.links)
+    graph.add_nodes_from([*book.causes, *book.conditions])
+    if loops := list(_loops(book, graph)):
+        return Verdict(tuple(loops), ())
+    seen = _reached_by_checks(book, graph)
+    problems = [*_unreachable(book, seen), *_unexplained(book, graph), *_twins(book)]
+    hints = [*_loose_ends(book, graph, seen), *_blind_proofs(book, graph)]
+    return Verdict(tuple(problems), tuple(hints))
+
+
+def looked_at(book: Book) -> dict[str, set[str]]:
+    """For each check, the causes and conditions that its rows name."""
+    return {
+        name: {given for row in check.shows for given in row.given} for name, check in book.checks.items()
+    }
+
+
+def _problem(book: Book, name: str, what: str, mend: str) -> Problem:
+    return Problem(book.places[name], name, what, mend)
+
+
+def _loops(book: Book, graph: "Graph") -> Iterator[Problem]:
+    for part in nx.strongly_connected_components(graph):
+        if len(part) > 1 or any(graph.has_edge(name, name) for name in part):
+            ring = sorted(part)
+            yield _problem(
+                book, ring[0], f"is part of a loop: {', '.join(ring)}", "Take one of their links out."
+            )
+
+
+def _reached_by_checks(book: Book, graph: "Graph") -> set[str]:
+    """Everything that shows in some check, itself or through what it leads to."""
+    shown = {entry.of for entry in book.complaints.values()}.union(*looked_at(book).values())
+    return shown.union(*(nx.ancestors(graph, name) for name in shown))
+
+
+def _unreachable(book: Book, seen: set[str]) -> Iterator[Problem]:
+    for name in book.causes:
+        if name not in seen:
+            yield _problem(
+                book,
+                name,
+                "no check and no complaint can see this cause",
+                "Link it to a condition that a check looks at.",
+            )
+
+
+def _unexplained(book: Book, graph: "Graph") -> Iterator[Problem]:
+    for name in book.conditions:
+        if set(book.causes).isdisjoint(nx.ancestors(graph, name)):
+            yield _problem(
+                book, name, "no cause brings this condition about", "Link a cause to it or take it out."
+            )
+
+
+def _twins(book: Book) -> Iterator[Problem]:
+    direct = set().union(*looked_at(book).values())
+    first: dict[str, str] = {}
+    for name, cause in book.causes.items():
+        if name not in direct:
+            key = repr(sorted((target, repr(rows)) for target, rows in cause.leads_to.items()))
+            if key in first:
+                yield _problem(
+                    book,
+                    name,
+                    f"no check can tell it from {first[key]}",
+                    "Give one of them a check of its own or another link.",
+                )
+            first.setdefault(key, name)
+
+
+def _loose_ends(book: Book, graph: "Graph", seen: set[str]) -> Iterator[Problem]:
+    for name in book.conditions:
+        if name not in seen:
+            yield _problem(
+                book, name, "this condition leads to nothing that can be seen", "Give it a check or a link."
+            )
+
+
+def _blind_proofs(book: Book, graph: "Graph") -> Iterator[Problem]:
+    views = looked_at(book)
+    for name, cause in book.causes.items():
+        if not views[cause.repair.prove] & ({name} | nx.descendants(graph, name)):
+            yield _problem(
+                book,
+                name,
+                f"its proof, {cause.repair.prove}, cannot see it",
+                "Name a check that this cause can change.",
+            )

@@ -1,0 +1,1 @@
+"""Measurements, never assertions of time."""

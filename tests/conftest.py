@@ -1,0 +1,17 @@
+"""What every test stands on."""
+
+from pathlib import Path
+
+import pytest
+
+
+@pytest.fixture(autouse=True)
+def keep_off_the_real_data_folder(
+    tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
+) -> Path:
+    """Every test, and every process that it starts, has a data folder and a home of its own."""
+    place = tmp_path_factory.mktemp("person")
+    for name in ("HOME", "USERPROFILE", "XDG_DATA_HOME", "XDG_CONFIG_HOME", "APPDATA", "LOCALAPPDATA"):
+        monkeypatch.setenv(name, str(place / "home"))
+    monkeypatch.setenv("HALFSPLIT_DATA", str(place / "data"))
+    return place

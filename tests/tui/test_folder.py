@@ -1,0 +1,55 @@
+"""Where the data lies, and that no test touches the real place."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.tui.driver import ROOT
+from tui.folder import callout_name, callout_path, data_folder
+
+
+def test_no_test_touches_the_real_data_folder_or_home(keep_off_the_real_data_folder):
+    """The guard itself: both lie in the test's own place, here and in every process started here."""
+    place = keep_off_the_real_data_folder
+    assert data_folder(None) == place / "data"
+    assert data_folder(None, {}).is_relative_to(place)
+    assert Path.home() == place / "home"
+    told_by = subprocess.run(
+        [sys.executable, "-c", "from tui.folder import data_folder; print(data_folder(None))"],
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        check=True,
+    )
+    assert told_by.stdout.strip() == str(place / "data")
+
+
+def test_the_option_goes_over_the_environment_over_the_systems_place(tmp_path):
+    """--data, then HALFSPLIT_DATA, then where such data lies on this system."""
+    environment = {"HALFSPLIT_DATA": "from_environment"}
+    assert data_folder("from_option", environment) == Path("from_option")
+    assert data_folder(None, environment) == Path("from_environment")
+    assert data_folder(None, {}).name == "halfsplit"
+
+
+@pytest.mark.parametrize(
+    "unit", ["../../etc/passwd", "CON: a/b\\c", "...", "", "x" * 300, "Größe 7", "\x1b[2J", "a\nb"]
+)
+def test_any_unit_name_makes_a_safe_file_name(tmp_path, unit):
+    """One file in the callouts folder, whatever the unit is called."""
+    path = callout_path(tmp_path, callout_name("2026-01-31T12:00:05Z", unit))
+    path.parent.mkdir()
+    path.touch()
+    assert [entry.name for entry in (tmp_path / "callouts").iterdir()] == [path.name]
+    assert path.name.startswith("20260131T120005Z-")
+    assert len(path.name) < 80
+
+
+def test_a_second_callout_in_the_same_second_gets_another_name(tmp_path):
+    """Nothing is written over."""
+    (tmp_path / "callouts").mkdir()
+    first = callout_path(tmp_path, "a")
+    first.touch()
+    assert callout_path(tmp_path, "a").name == "a-2.jsonl"

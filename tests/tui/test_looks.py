@@ -1,0 +1,211 @@
+"""The full screen: what it looks like, at every size and in both themes."""
+
+import pytest
+from rich.color import ColorTriplet
+from textual.widgets import Input
+
+from knowledge.words import SECTIONS
+from tests.tui.driver import (
+    MOMENTS,
+    checking,
+    dump,
+    new_walk,
+    on_screen,
+    press,
+    same_as_golden,
+    settle,
+    walk_screen,
+)
+from tui.screen.page import LABELS, bar, foot_line, strip_lines
+from tui.screen.room import Wanted, share_out
+from tui.screen.wrap import cut, wrap
+
+
+def dialog_walk():
+    """A walk with two findings behind it and a question before it that takes a reading."""
+    return new_walk(["1", "1"], lift_arm="nothing", soap="dry", now="output_gauge")
+
+
+SIZES = [(20, 6), (24, 8), (30, 10), (39, 30), (40, 12), (60, 20), (80, 24), (120, 30), (120, 40), (200, 60)]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+@pytest.mark.parametrize("moment", MOMENTS)
+async def test_screens_are_the_ones_that_were_read_and_approved(moment, size):
+    """Golden screens; `driver.RENEW` tells how to write them anew."""
+    async with on_screen(MOMENTS[moment](), size) as pilot:
+        same_as_golden(pilot.app, f"{moment}_{size[0]}x{size[1]}")
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20)])
+@pytest.mark.parametrize(("dialog", "key"), [("keys", "question_mark"), ("change", "c"), ("type", "r")])
+async def test_dialogs_are_the_ones_that_were_read_and_approved(dialog, key, size):
+    """Golden screens of what lies over the question."""
+    async with on_screen(dialog_walk(), size) as pilot:
+        await press(pilot, key)
+        same_as_golden(pilot.app, f"dialog_{dialog}_{size[0]}x{size[1]}")
+
+
+@pytest.mark.parametrize("moment", MOMENTS)
+async def test_no_size_breaks_a_screen_and_no_answer_is_ever_cut_off(moment):
+    """At each size every answer is there whole, or the window is said to be too small."""
+    walk = MOMENTS[moment]()
+    step = walk.view().step
+    async with on_screen(walk) as pilot:
+        for width, height in SIZES:
+            await pilot.resize_terminal(width, height)
+            await settle(pilot)
+            seen = " ".join(dump(pilot.app).split())
+            if "Too small" in seen:
+                assert width < 40 or height < 12
+                continue
+            for choice in step.choices if step else ():
+                assert f"{choice.key} {choice.label}" in seen, (width, height)
+
+
+@pytest.mark.parametrize("key", ["question_mark", "c", "r"])
+async def test_no_size_breaks_a_dialog(key):
+    """Each dialog is drawn at each size, and closes again."""
+    async with on_screen(dialog_walk()) as pilot:
+        await press(pilot, key)
+        for size in SIZES:
+            await pilot.resize_terminal(*size)
+            await pilot.pause()
+            assert dump(pilot.app).strip()
+        await press(pilot, "escape")
+        assert pilot.app.screen is walk_screen(pilot)
+
+
+async def test_no_answer_is_taken_while_the_window_is_too_small_to_show_it():
+    """A question that cannot be read cannot be answered."""
+    walk = new_walk(["1", "1"])
+    async with on_screen(walk, (20, 6)) as pilot:
+        assert "Too small" in dump(pilot.app)
+        await press(pilot, "1", "enter", "u", "c", "r")
+        assert len(walk.events) == 3
+        await pilot.resize_terminal(80, 24)
+        await press(pilot, "1")
+    assert len(walk.events) == 4
+
+
+def luminance(color: ColorTriplet) -> float:
+    """Relative luminance, WCAG 2.2 (from memory)."""
+    parts = [part / 255 for part in color]
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: ColorTriplet, other: ColorTriplet) -> float:
+    """Contrast of two colours, 1 to 21, WCAG 2.2 (from memory).
+
+    >>> contrast(ColorTriplet(0, 0, 0), ColorTriplet(255, 255, 255))
+    21.0
+    """
+    low, high = sorted((luminance(one), luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def weakest_contrast(app) -> float:
+    """The least contrast of any letter on the screen."""
+    found = []
+    for strip in app.screen._compositor.render_strips():
+        for text, style, _ in strip:
+            if text.strip() and style and style.color and style.bgcolor:
+                found.append(contrast(style.color.get_truecolor(), style.bgcolor.get_truecolor()))
+    assert found
+    return min(found)
+
+
+@pytest.mark.parametrize("theme", ["sun", "night"])
+@pytest.mark.parametrize("moment", ["check", "caution", "cured"])
+async def test_every_letter_has_a_contrast_of_seven_to_one(moment, theme):
+    """Measured on the drawn screen, in both themes."""
+    async with on_screen(MOMENTS[moment]()) as pilot:
+        pilot.app.theme = theme
+        await settle(pilot)
+        assert weakest_contrast(pilot.app) >= 7
+
+
+@pytest.mark.parametrize("theme", ["sun", "night"])
+@pytest.mark.parametrize("key", ["question_mark", "c", "r"])
+async def test_every_letter_of_a_dialog_has_a_contrast_of_seven_to_one(key, theme):
+    """The line that is typed on too."""
+    async with on_screen(dialog_walk()) as pilot:
+        pilot.app.theme = theme
+        await press(pilot, key)
+        for line in pilot.app.screen.query(Input):
+            line.value = "12"
+            await press(pilot, "enter")
+        assert weakest_contrast(pilot.app) >= 7
+
+
+async def test_t_changes_between_the_sunlight_and_the_dark_theme():
+    """There and back."""
+    async with on_screen(new_walk()) as pilot:
+        assert pilot.app.theme == "sun"
+        await press(pilot, "t")
+        assert pilot.app.theme == "night"
+        await press(pilot, "t")
+        assert pilot.app.theme == "sun"
+
+
+def test_rows_are_never_shared_out_twice():
+    """At every size and wish the parts together fill the window and no more."""
+    for height in range(12, 61):
+        for question in (1, 5, 12, 40):
+            for answers in (0, 2, 4, 10):
+                for leaders in (0, 5):
+                    wanted = Wanted(question, min(question, 7), answers, 2, 1, leaders)
+                    room = share_out(80, height, wanted)
+                    heading = 1 if room.leaders else 0
+                    parts = room.question + room.answers + room.strip + room.fit + room.leaders + heading
+                    assert parts + 3 == height
+                    assert room.question >= 3
+
+
+def test_the_design_size_shows_five_faults_the_strip_and_four_answers():
+    """80x24 with an ordinary check."""
+    room = share_out(80, 24, Wanted(question=12, must=6, answers=4, strip=2, leaders=5))
+    assert (room.answers, room.leaders, room.strip) == (4, 5, 2)
+
+
+def test_all_nine_sections_fit_on_eighty_columns_in_signal_order():
+    """Name above, number and bar below, in the same column."""
+    shares = tuple((name, 0.11) for name in SECTIONS)
+    names, numbers = strip_lines(shares, 78)
+    assert names.split() == [word for label in LABELS.values() for word in label.split()]
+    assert numbers.count("11%") == 9
+    assert names.index("Pilot") == [i for i in range(len(numbers)) if numbers.startswith("11%", i)][4]
+
+
+def test_a_narrow_strip_keeps_the_sections_with_most_blame():
+    """Those left out are said to be left out."""
+    shares = tuple((name, 0.5 if name == "valve" else 0.01) for name in SECTIONS)
+    names, numbers = strip_lines(shares, 30)
+    assert "Valve" in names
+    assert "50%" in numbers
+    assert names.endswith("..")
+    assert len(names) <= 30
+
+
+def test_bars_grow_with_the_share():
+    """In eighths of a cell, from nothing to full."""
+    lengths = [len(bar(share / 100, 4)) for share in range(101)]
+    assert lengths == sorted(lengths)
+    assert (bar(0, 4), bar(1, 4), bar(7, 4)) == ("", "████", "████")
+
+
+def test_lines_are_measured_in_cells_and_long_words_are_broken():
+    """Wide letters take two cells."""
+    assert wrap("漢字漢字 ab", 6) == ["漢字漢", "字 ab"]
+    assert wrap("x" * 10, 4, "- ") == ["- xx", "  xx", "  xx", "  xx", "  xx"]
+    assert cut("漢字漢字", 6) == "漢..."
+
+
+def test_the_foot_never_runs_over_the_edge_and_always_tells_how_to_answer():
+    """The needed keys come first."""
+    view = checking("output_gauge").view()
+    for width in range(40, 130):
+        line = foot_line(view, width)
+        assert len(line) <= width
+        assert line.startswith(" 0-3 answer  r reading")

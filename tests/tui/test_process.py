@@ -1,0 +1,159 @@
+"""`halfsplit walk` as a process: killed, started twice, in a terminal."""
+
+import os
+import subprocess
+import sys
+
+import pytest
+
+from diagnose.journal import read_events
+from tests.tui.driver import ROOT, RUNNER, command, cure, told
+from tests.tui.typed import callouts, lines, run
+
+
+def start(*answers: str) -> subprocess.Popen[str]:
+    """A process in the middle of a callout: it has asked the question after these answers."""
+    process = subprocess.Popen(
+        command("--plain", "--new"),
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        encoding="utf-8",
+        cwd=ROOT,
+        env={**os.environ, "PYTHONIOENCODING": "utf-8"},
+    )
+    assert process.stdin
+    assert process.stdout
+    process.stdin.write(lines(*answers))
+    process.stdin.flush()
+    for line in process.stdout:
+        if f"Question {len(answers) + 1}." in line:
+            return process
+    raise AssertionError("the process ended early")
+
+
+def stop(process: subprocess.Popen[str]) -> None:
+    """Kill it as the power does."""
+    process.kill()
+    process.wait()
+    assert process.stdin
+    assert process.stdout
+    process.stdin.close()
+    process.stdout.close()
+
+
+def test_a_kill_in_the_middle_loses_nothing_and_the_walk_goes_on():
+    """SIGKILL after three answers; --resume asks the fourth, and the end is the same as without the kill."""
+    stop(start(*cure()[:3]))
+    done = run("--plain", "--resume", typed=lines(*cure()[3:]))
+    assert done.returncode == 0
+    assert "Question 4." in done.stdout
+    assert "CURED" in done.stdout
+    (path,) = callouts()
+    killed = told(read_events(path))
+    run("--plain", "--new", typed=lines(*cure()))
+    whole = next(entry for entry in callouts() if entry != path)
+    assert killed == told(read_events(whole))
+
+
+def test_a_kill_in_mid_write_costs_only_the_answer_that_was_not_acknowledged():
+    """Half a line at the end of the file is asked again."""
+    stop(start("1", "1"))
+    (path,) = callouts()
+    path.write_bytes(path.read_bytes() + b'{"at":"2026')
+    done = run("--plain", "--resume", typed="0\n")
+    assert "Question 3." in done.stdout
+    assert [event.kind for event in read_events(path)] == ["opened", "triage", "complaint", "check"]
+
+
+def test_a_second_process_is_told_that_the_callout_is_open():
+    """Exit code 2, in words; after the first is killed the callout can be opened."""
+    first = start("1")
+    try:
+        second = run("--plain", "--resume")
+        assert second.returncode == 2
+        assert "this callout is open in another window" in second.stderr
+        assert second.stdout == ""
+    finally:
+        stop(first)
+    assert run("--plain", "--resume").returncode == 0
+
+
+def loaded(code: str, *names: str) -> set[str]:
+    """Which of these modules a process has loaded after running the code."""
+    code += f"; import sys; print(*({set(names)} & sys.modules.keys()), file=sys.stderr)"
+    done = subprocess.run(
+        [sys.executable, "-c", code], input="", capture_output=True, text=True, cwd=ROOT, check=True
+    )
+    return set(done.stderr.split())
+
+
+def test_the_parser_alone_loads_no_arithmetic():
+    """Other commands do not wait for what they do not use."""
+    assert loaded("import tui.commands.walk", "numpy", "networkx", "pydantic", "textual") == set()
+
+
+def test_line_commands_do_not_load_the_screen():
+    """A whole `walk --plain` runs without it."""
+    code = RUNNER.replace("sys.exit(args.run(args))", "args.run(args)")
+    code = f"import sys; sys.argv[1:] = {command('--plain')[3:]}; {code}"
+    assert loaded(code, "textual", "rich", "numpy") == {"numpy"}
+
+
+BROKEN = """
+import sys
+from pathlib import Path
+from diagnose.walk import Walk
+from tests.tui.driver import new_walk
+from tui.screen.app import run_screen
+def broken(self):
+    raise RuntimeError("a bug of ours")
+walk = new_walk()
+walk._look = broken.__get__(walk)
+sys.exit(run_screen(walk, Path("record")))
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
+def test_a_crash_of_the_screen_exits_with_one():
+    """On a real (pseudo) terminal, as a person has it."""
+    code, seen = in_terminal([sys.executable, "-c", BROKEN], b"")
+    assert code == 1
+    assert b"a bug of ours" in seen
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
+def test_leaving_the_screen_exits_with_nought_and_keeps_the_callout():
+    """q on a real (pseudo) terminal; the open callout is offered at the next start, and Esc leaves that."""
+    code, _ = in_terminal(command("--new"), b"1q")
+    assert code == 0
+    assert len(callouts()) == 1
+    code, seen = in_terminal(command(), b"\x1b")
+    assert code == 0
+    assert b"Start a new one" in seen
+    assert len(callouts()) == 1
+
+
+def in_terminal(args: list[str], keys: bytes) -> tuple[int, bytes]:
+    """Run in a terminal of 80x24; each key is typed when the screen has been drawn again."""
+    import pty
+    import select
+    import termios
+
+    ours, theirs = pty.openpty()
+    termios.tcsetwinsize(theirs, (24, 80))
+    process = subprocess.Popen(
+        args, stdin=theirs, stdout=theirs, stderr=theirs, cwd=ROOT, start_new_session=True
+    )
+    os.close(theirs)
+    seen, left = b"", list(keys)
+    while process.poll() is None or select.select([ours], [], [], 0)[0]:
+        if select.select([ours], [], [], 0.3)[0]:
+            try:
+                seen += os.read(ours, 65536)
+            except OSError:
+                break
+        elif left and len(seen) > 1000:
+            os.write(ours, bytes([left.pop(0)]))
+    os.close(ours)
+    return process.wait(), seen

@@ -1,0 +1,132 @@
+"""`halfsplit walk`: what it takes, says and saves."""
+
+from pathlib import Path
+
+import pytest
+
+from diagnose.callouts import open_callouts
+from diagnose.journal import Journal, read_events
+from tests.tui.driver import SHEET, call_for_help, cure, small_book
+from tests.tui.typed import callouts, lines, run
+from tui.folder import data_folder
+
+
+def test_a_whole_callout_goes_through_pipes():
+    """To the cure, exit code 0, nothing on stderr, every event in the file that the end names."""
+    done = run("--plain", "--unit", str(SHEET), typed=lines(*cure()))
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "CURED" in done.stdout
+    (path,) = callouts()
+    assert path.name in done.stdout
+    assert read_events(path)[0].opening.unit == "Pad 7 [bold]V-101[/bold] separator"
+    assert len(read_events(path)) == len(cure()) + 1
+
+
+def test_starting_again_offers_the_open_callout():
+    """Its number goes on with it, n starts a new one, the end of the input leaves without starting any."""
+    run("--plain", typed=lines("1", "1"))
+    offered = run("--plain")
+    assert "1. go on with unknown unit, 2 answers" in offered.stdout
+    assert offered.returncode == 0
+    assert len(callouts()) == 1
+    assert "Question 3." in run("--plain", typed=lines("7", "1")).stdout
+    assert "Question 1." in run("--plain", typed=lines("n")).stdout
+    assert len(callouts()) == 2
+
+
+def test_new_never_asks():
+    """It starts at the first question although another callout is open."""
+    run("--plain", typed=lines("1"))
+    assert (
+        run("--plain", "--new")
+        .stdout.strip()
+        .startswith("Unit: unknown unit. It is now: running. Question 1.")
+    )
+
+
+def test_resume_without_an_open_callout_says_so():
+    """Closed ones do not count."""
+    run("--plain", typed=lines(*call_for_help()))
+    done = run("--plain", "--resume")
+    assert done.returncode == 2
+    assert "there is no open callout to go on with" in done.stderr
+
+
+def test_a_damaged_file_is_told_of_and_does_not_stand_in_the_way():
+    """On stderr, with its line."""
+    run("--plain", typed=lines("1"))
+    (path,) = callouts()
+    path.with_name("bad.jsonl").write_text("rubbish\n", encoding="utf-8")
+    done = run("--plain", "--resume")
+    assert done.returncode == 0
+    assert "bad.jsonl:1: is not an event of a callout" in done.stderr
+    assert "Question 2." in done.stdout
+
+
+def changed(path: Path, **opening: str) -> None:
+    """Write the callout anew as if it had been started with another opening."""
+    events = read_events(path)
+    first = events[0].model_copy(update={"opening": events[0].opening.model_copy(update=opening)})
+    path.unlink()
+    with Journal.create(path, first) as journal:
+        for event in events[1:]:
+            journal.append(event)
+
+
+def test_a_callout_of_another_book_goes_on_when_it_replays_and_says_so():
+    """The talk is on stderr."""
+    run("--plain", typed=lines("1"))
+    changed(callouts()[0], book="0" * 64)
+    done = run("--plain", "--resume")
+    assert done.returncode == 0
+    assert "was started with another book" in done.stderr
+
+
+def test_a_callout_that_does_not_replay_says_why_not():
+    """It names what the book does not hold, and the file is left as it was."""
+    run("--plain", typed=lines("1", "1"))
+    (path,) = callouts()
+    path.write_bytes(path.read_bytes().replace(b"floods", b"sulks"))
+    before = path.read_bytes()
+    done = run("--plain", "--resume")
+    assert done.returncode == 2
+    assert "cannot go on with this book: the book does not hold 'sulks'" in done.stderr
+    assert path.read_bytes() == before
+
+
+def test_without_a_terminal_the_screen_is_refused():
+    """It says to use --plain."""
+    done = run()
+    assert done.returncode == 2
+    assert "--plain" in done.stderr
+    assert callouts() == []
+
+
+@pytest.mark.parametrize(
+    ("args", "words"),
+    [
+        (["--unit", "no_such_unit"], "there is no unit sheet 'no_such_unit'"),
+        (["--book", "no_such_book"], "holds no book"),
+    ],
+)
+def test_a_wrong_name_is_the_persons_mistake(args, words):
+    """Exit code 2 and a sentence, no traceback."""
+    done = run("--plain", *args)
+    assert done.returncode == 2
+    assert words in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_data_folder_that_cannot_be_written_is_told_of(tmp_path):
+    """Before the first question, not after the last."""
+    (tmp_path / "file").touch()
+    done = run("--plain", "--new", "--data", str(tmp_path / "file"))
+    assert done.returncode == 2
+    assert "cannot be saved there" in done.stderr
+
+
+def test_the_listing_agrees_with_what_the_command_saved():
+    """The answers that count, without the one taken back."""
+    run("--plain", typed=lines("1", "1", "u"))
+    (item,) = open_callouts(data_folder(None) / "callouts", small_book()).open
+    assert item.answers == 1

@@ -1,0 +1,1 @@
+"""The faces: what a person sees and types. They compute nothing."""

@@ -1,0 +1,41 @@
+"""The command line: ``halfsplit COMMAND``. Each command is one file of `tui.commands`.
+
+Exit codes: 0 done, 1 a fault of the program, 2 something to mend in what was typed or in a file.
+"""
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+
+from tui.commands import book, rank, walk
+
+ABOUT = "Find why a vessel's liquid dump does not work, one best question at a time."
+
+
+def parser() -> argparse.ArgumentParser:
+    """The parser of the whole command line."""
+    top = argparse.ArgumentParser(prog="halfsplit", description=ABOUT)
+    commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    for command in (walk, rank, book):
+        command.add_parser(commands)
+    return top
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    args = parser().parse_args(words)
+    try:
+        code = int(args.run(args))
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # The reader went away (`| head`); nothing is left to say, and Python must not complain at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return 0
+    return code
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,45 @@
+"""What the commands share: the book option, and mistakes of the user turned into an exit code."""
+
+import argparse
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from knowledge.book import Book
+
+
+@dataclass
+class Outcome:
+    """How a command ended."""
+
+    code: int = 0
+
+
+@contextmanager
+def mistakes() -> Iterator[Outcome]:
+    """Inside, whatever is wrong with the input is printed on stderr, one line each, and gives code 2."""
+    from knowledge.problems import InputProblems
+
+    outcome = Outcome()
+    try:
+        yield outcome
+    except InputProblems as error:
+        for problem in error.problems:
+            print(problem, file=sys.stderr)
+        outcome.code = 2
+
+
+def add_book(parser: argparse.ArgumentParser) -> None:
+    """Add `--book FOLDER` to a parser."""
+    parser.add_argument("--book", metavar="FOLDER", help="another book than the one that comes with it")
+
+
+def the_book(args: argparse.Namespace) -> "Book":
+    """The book that the options name."""
+    from knowledge.book import SHIPPED, load_book
+
+    return load_book(Path(args.book) if args.book else SHIPPED)

@@ -1,0 +1,44 @@
+"""`halfsplit walk`: find the fault of one unit, one question at a time."""
+
+import argparse
+import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from argparse import _SubParsersAction
+
+ABOUT = "Find the fault of one unit, one question at a time."
+NEEDS_TERMINAL = "The screen needs a terminal at every end. For pipes and screen readers use --plain."
+
+
+def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command to a parser."""
+    parser = subparsers.add_parser("walk", help=ABOUT, description=ABOUT)
+    parser.add_argument("--unit", metavar="FILE", help="the unit sheet, or the name of an example")
+    parser.add_argument("--plain", action="store_true", help="line by line, without a screen")
+    parser.add_argument("--data", metavar="FOLDER", help="where callouts are kept")
+    parser.add_argument("--book", metavar="FOLDER", help="another book than the one that comes with it")
+    which = parser.add_mutually_exclusive_group()
+    which.add_argument("--resume", action="store_true", help="go on with the newest open callout")
+    which.add_argument("--new", action="store_true", help="start a new callout without asking")
+    parser.set_defaults(run=run)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Run the command; returns the exit code."""
+    # The screen is drawn on stderr, so that stream counts too.
+    if not args.plain and not all(end.isatty() for end in (sys.stdin, sys.stdout, sys.stderr)):
+        print(NEEDS_TERMINAL, file=sys.stderr)
+        return 2
+    # The arithmetic takes a second to load, which no other command's help should wait for.
+    from knowledge.problems import InputProblems
+    from tui.session import Left, walk
+
+    try:
+        return walk(args)
+    except InputProblems as error:
+        for problem in error.problems:
+            print(problem, file=sys.stderr)
+        return 2
+    except Left:
+        return 0

@@ -1,0 +1,50 @@
+"""Where the data of this person's callouts lies, and what their files are called."""
+
+import os
+import unicodedata
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Final
+
+from diagnose.journal import SUFFIX
+
+ENVIRONMENT: Final = "HALFSPLIT_DATA"
+LONGEST: Final = 40
+"""Characters of a unit's name that a file name keeps: enough to know it by, short enough for any disk."""
+
+
+def data_folder(option: str | None, environment: Mapping[str, str] = os.environ) -> Path:
+    """``--data`` over the environment over the system's place for such data."""
+    named = option or environment.get(ENVIRONMENT)
+    if named:
+        return Path(named)
+    from platformdirs import user_data_dir
+
+    return Path(user_data_dir("halfsplit", appauthor=False))
+
+
+def callouts_folder(data: Path) -> Path:
+    """The folder of the callouts' files."""
+    return data / "callouts"
+
+
+def callout_name(now: str, unit: str) -> str:
+    """A name from the clock and the unit that every file system takes.
+
+    >>> callout_name("2026-01-31T12:00:05Z", "Pad 7: V-101 / north")
+    '20260131T120005Z-Pad-7-V-101-north'
+    """
+    stamp = "".join(c for c in now if c.isalnum())
+    letters = (c if c.isalnum() else " " for c in unicodedata.normalize("NFC", unit))
+    return f"{stamp}-{'-'.join(''.join(letters).split())[:LONGEST].strip('-') or 'unit'}"
+
+
+def callout_path(data: Path, name: str) -> Path:
+    """The file of a new callout; a number is put behind a name that is taken."""
+    folder = callouts_folder(data)
+    path = folder / f"{name}{SUFFIX}"
+    number = 2
+    while path.exists():
+        path = folder / f"{name}-{number}{SUFFIX}"
+        number += 1
+    return path

@@ -1,0 +1,36 @@
+"""What `?` says, in both faces."""
+
+from typing import Final
+
+from diagnose.words import SAFETY
+
+ABOUT: Final = (
+    "One question at a time: the one that best splits what is left. Do what it says, look, and press the "
+    "number of what you saw. If you cannot see it, press 0: that is a good answer too.",
+    "A percent beside a fault is how likely it is, with all that was answered. +12 means that the last "
+    "answer made it 12 points likelier. Two faults at once are possible, so the percents need not add up.",
+    "Where in the loop: how much of the blame lies in each stretch, from the liquid to the pipe behind the "
+    "valve.",
+    "Every answer is saved before the next question comes. You can leave at any time and go on later.",
+    SAFETY,
+)
+
+PLAIN_KEYS: Final = (
+    ("1 to 9, or 0", "give that answer; its name or, where asked for, a reading with its unit does too"),
+    ("u", "take the last answer back"),
+    ("c", "change an earlier answer"),
+    ("?", "this help"),
+    ("q", "leave; everything is saved"),
+)
+
+SCREEN_KEYS: Final = (
+    ("1 to 9, or 0", "give that answer at once"),
+    ("Up, Down, Enter", "move the mark to an answer, and give it"),
+    ("u", "take the last answer back"),
+    ("c", "change an earlier answer"),
+    ("r", "type a reading with its unit, where one is asked for"),
+    ("PgUp, PgDn", "scroll the question, when it is longer than its place"),
+    ("t", "screen for sunlight, or for the dark"),
+    ("?", "this help; Esc goes back"),
+    ("q", "leave; everything is saved"),
+)

@@ -1,0 +1,114 @@
+"""The sentences that both faces show about a walk, so that they cannot tell two stories."""
+
+from pathlib import Path
+from typing import NamedTuple
+
+from diagnose.callout import State
+from diagnose.callouts import OpenCallout
+from diagnose.events import standing
+from diagnose.steps import Step
+from diagnose.walk import Leader, View, Walk
+from diagnose.words import minutes_text
+from tui.text import clean
+
+NOTHING_BEFORE = "There is no earlier answer to take back."
+NO_FINDINGS = "No check has been answered yet. To take the last answer back press u."
+NOTHING_SAVED = "The answer was NOT taken: it could not be saved"
+
+
+class Given(NamedTuple):
+    """An answer that was given and can be changed."""
+
+    id: str
+    question: str
+    answer: str
+
+
+def question_number(walk: Walk) -> int:
+    """1 for the first question of a callout."""
+    return len(standing(walk.events))
+
+
+def needs_text(step: Step, hold: str) -> str:
+    """What a step needs: the state of the unit, time and tools; empty when it needs nothing."""
+    parts = []
+    if step.hold and step.kind in ("check", "repair", "prove"):
+        parts.append(f"unit {step.hold}" + (" (as it is now)" if step.hold == hold else ""))
+    if step.minutes:
+        parts.append(f"{'' if step.minutes < 1 else 'about '}{minutes_text(step.minutes)}")
+    if step.tools:
+        parts.append(f"tools: {', '.join(step.tools)}")
+    return "; ".join(parts)
+
+
+def points(leader: Leader) -> str:
+    """The change of a leader by the last answer, in whole percent with its sign; empty when none."""
+    change = round(leader.probability * 100) - round(leader.before * 100)
+    return f"{change:+d}" if change else ""
+
+
+def fit_text(walk: Walk, view: View) -> str:
+    """One line when the findings do not fit together; empty when they do."""
+    if view.fit.together:
+        return ""
+    again = view.fit.look_again
+    which = f" Look again at: {asked_text(walk, again)}" if again else ""
+    return clean(f"These answers do not fit together.{which}")
+
+
+def asked_text(walk: Walk, name: str) -> str:
+    """The question of a check or fact, or what was complained of."""
+    for book in (walk.book.checks, walk.book.facts):
+        if name in book:
+            return book[name].ask
+    complaint = walk.book.complaints.get(name)
+    return complaint.title if complaint else name.replace("_", " ")
+
+
+def answers_so_far(walk: Walk) -> list[Given]:
+    """The answers to checks and facts that still count, the last one first."""
+    given = []
+    for name, finding in walk.state.findings.items():
+        check, fact = walk.book.checks.get(name), walk.book.facts.get(name)
+        labels = check.outcomes if check else fact.values if fact else {}
+        label = labels.get(finding.answer, "Could not tell")
+        reading = f" ({finding.text})" if finding.text else ""
+        given.append(Given(name, clean(asked_text(walk, name)), clean(label + reading)))
+    return given[::-1]
+
+
+def ending(walk: Walk, record: Path) -> list[tuple[str, str]]:
+    """The last page: (what it is about, the sentence)."""
+    state = walk.state
+    titles = [walk.book.causes[name].title for name in state.repaired]
+    page = [("How it ended", _how_it_ended(state))]
+    if state.ended == "cured" and titles:
+        page.append(("What was wrong", titles[-1]))
+        titles = titles[:-1]
+        page.extend(("Also put right, but it was not that", title) for title in titles)
+    else:
+        page.extend(("Put right", title) for title in titles or ["Nothing"])
+    count = len(state.findings) + len(state.set_aside)
+    page.append(("What was done", f"{count} checks answered, {len(state.repaired)} put right"))
+    if state.hold != "running":
+        page.append(("The unit is left", f"{state.hold.upper()}: tell the next one so"))
+    page.append(("The record", str(record)))
+    return [(about, clean(line)) for about, line in page]
+
+
+def callout_text(item: OpenCallout) -> str:
+    """One open callout, to be picked from a list."""
+    last = item.last.replace("T", " ").removesuffix("Z")
+    return clean(f"{item.opening.unit}, {item.answers} answers, the last one {last} UTC")
+
+
+def _how_it_ended(state: State) -> str:
+    match state.ended:
+        case "cured":
+            return "CURED. It dumped and shut off twice by itself."
+        case "not_proved":
+            return "PUT RIGHT, NOT PROVED. Somebody must still watch it dump and shut off twice."
+        case "help":
+            return "HELP IS CALLED. The fault is not found."
+        case _:
+            return "STILL OPEN."

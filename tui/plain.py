@@ -1,0 +1,201 @@
+"""The line mode of a walk: everything in reading order, nothing drawn, for pipes and screen readers."""
+
+import textwrap
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import Protocol
+
+from diagnose.steps import Step
+from diagnose.walk import NotAnAnswer, View, Walk
+from diagnose.words import percent_text
+from tui.help_text import ABOUT, PLAIN_KEYS
+from tui.lines import (
+    NO_FINDINGS,
+    NOTHING_BEFORE,
+    NOTHING_SAVED,
+    answers_so_far,
+    ending,
+    fit_text,
+    needs_text,
+    points,
+    question_number,
+)
+from tui.text import clean, for_encoding
+
+WIDTH = 78
+LEAST_SHARE = 0.01
+"""A section with less blame than this is not worth a line to listen to."""
+
+
+class Out(Protocol):
+    """Where lines go: a text stream."""
+
+    @property
+    def encoding(self) -> str | None:
+        """The character set that it takes."""
+        ...
+
+    def write(self, text: str, /) -> object:
+        """Take a text."""
+        ...
+
+    def flush(self) -> None:
+        """Let it be seen now."""
+        ...
+
+
+class Voice:
+    """Writes wrapped lines in characters that the stream can take."""
+
+    def __init__(self, out: Out) -> None:
+        self._out = out
+
+    def say(self, text: str = "", indent: str = "") -> None:
+        """One paragraph; lines after the first are indented as far as ``indent``."""
+        line = for_encoding(clean(text), self._out.encoding)
+        # A file name or a number with its sign stays whole, so that it can be copied and heard as one.
+        wrapped = textwrap.wrap(
+            line,
+            WIDTH,
+            initial_indent=indent,
+            subsequent_indent=" " * len(indent),
+            break_on_hyphens=False,
+            break_long_words=False,
+        )
+        self._out.write("\n".join(wrapped or [""]) + "\n")
+
+    def prompt(self, text: str) -> None:
+        """Ask for a line."""
+        self._out.write(text)
+        self._out.flush()
+
+
+def walk_plain(walk: Walk, lines_in: Iterable[str], out: Out, record: Path) -> int:
+    """Go through a walk line by line until it ends, `q`, or the end of the input. Returns the exit code."""
+    voice, typed = Voice(out), iter(lines_in)
+    show = True
+    while True:
+        view = walk.view()
+        if show:
+            _say_view(voice, walk, view, record)
+        line = ask_line(voice, typed, "Answer: " if view.step else "Enter to leave, u to take it back: ")
+        if line is None or line == "q" or (view.step is None and line == ""):
+            voice.say("Left. Everything is saved." if view.step else "Closed.")
+            return 0
+        show = _take(voice, walk, view, line, typed)
+
+
+def ask_line(voice: Voice, typed: Iterator[str], prompt: str) -> str | None:
+    """The next line without its ends; None at the end of the input or on Ctrl+C."""
+    voice.prompt(prompt)
+    try:
+        line = next(typed, None)
+    except KeyboardInterrupt:
+        line = None
+    if line is None:
+        voice.say()
+        return None
+    return line.strip()
+
+
+def _take(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[str]) -> bool:
+    """Do what was typed; whether there is something new to show."""
+    try:
+        match line:
+            case "":
+                return False
+            case "?":
+                _say_help(voice)
+                return False
+            case "u":
+                if walk.undo():
+                    return True
+                voice.say(NOTHING_BEFORE)
+                return False
+            case "c" if view.step:
+                return _change(voice, walk, typed)
+            case _:
+                walk.answer(line)
+                return True
+    except NotAnAnswer as error:
+        voice.say(str(error))
+        if view.step and view.step.reading:
+            voice.say(f"A number from the list, {view.step.reading}.")
+    except OSError as error:
+        voice.say(f"{NOTHING_SAVED} ({error.strerror}).")
+    return False
+
+
+def _change(voice: Voice, walk: Walk, typed: Iterator[str]) -> bool:
+    given = answers_so_far(walk)
+    if not given:
+        voice.say(NO_FINDINGS)
+        return False
+    voice.say("The answers so far:")
+    for number, item in enumerate(given, 1):
+        voice.say(f"{item.question} {item.answer}", f"{number}. ")
+    line = ask_line(voice, typed, "Which one to change? Enter for none: ")
+    if not line:
+        return False
+    if not line.isascii() or not line.isdigit() or not 1 <= int(line) <= len(given):
+        voice.say(f"There is no answer {line!r} in the list. Nothing is changed.")
+        return False
+    walk.ask_again(given[int(line) - 1].id)
+    return True
+
+
+def _say_view(voice: Voice, walk: Walk, view: View, record: Path) -> None:
+    voice.say()
+    if view.step is None:
+        voice.say(f"Unit: {view.unit}. The callout has ended.")
+        for about, line in ending(walk, record):
+            voice.say(f"{about}: {line}")
+        return
+    voice.say(f"Unit: {view.unit}. It is now: {view.state.hold}. Question {question_number(walk)}.")
+    fit = fit_text(walk, view)
+    if fit:
+        voice.say(f"{fit} (c changes an answer)")
+    _say_step(voice, view.step, view.state.hold)
+    _say_beliefs(voice, view)
+
+
+def _say_step(voice: Voice, step: Step, hold: str) -> None:
+    voice.say(step.heading)
+    voice.say(f"CAUTION: {step.say}" if step.kind == "caution" else step.say)
+    if step.why:
+        voice.say(f"Why: {step.why}")
+    needs = needs_text(step, hold)
+    if needs:
+        voice.say(f"Needs: {needs}.")
+    for caution in step.cautions:
+        voice.say(f"CAUTION: {caution}")
+    for number, line in enumerate(step.steps, 1):
+        voice.say(line, f"Step {number}: ")
+    if step.right:
+        voice.say(f"Right is: {step.right}")
+    voice.say("Answers:")
+    for choice in step.choices:
+        voice.say(choice.label, f"{choice.key}. ")
+    if step.reading:
+        voice.say(step.reading[:1].upper() + step.reading[1:])
+
+
+def _say_beliefs(voice: Voice, view: View) -> None:
+    if not view.leaders:
+        return
+    voice.say("Likely faults:")
+    for leader in view.leaders:
+        change = points(leader)
+        moved = f" ({change} by the last answer)" if change else ""
+        voice.say(f"{percent_text(leader.probability)} {leader.title}{moved}")
+    blamed = [(name, share) for name, share in view.sections if share >= LEAST_SHARE]
+    if blamed:
+        places = ", ".join(f"{name} {percent_text(share)}" for name, share in blamed)
+        voice.say(f"Where in the loop: {places}.")
+
+
+def _say_help(voice: Voice) -> None:
+    for line in ABOUT:
+        voice.say(line)
+    for key, what in PLAIN_KEYS:
+        voice.say(f"{key}: {what}.")

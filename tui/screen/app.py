@@ -1,0 +1,52 @@
+"""The Textual application of a walk."""
+
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+from textual.app import App
+
+from diagnose.walk import Walk
+from tui.screen.themes import NIGHT, SUN
+from tui.screen.walk_screen import WalkScreen
+
+
+class Plate(App[int]):
+    """What every screen of halfsplit stands on: looks, no palette, no animation."""
+
+    CSS_PATH = "halfsplit.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    TITLE = "halfsplit"
+
+    def __init__(self, **more: Any) -> None:
+        super().__init__(**more)
+        self.animation_level = "none"
+        self.register_theme(SUN)
+        self.register_theme(NIGHT)
+        self.theme = "sun"
+
+
+class WalkApp(Plate):
+    """One walk on the screen."""
+
+    def __init__(
+        self,
+        walk: Walk,
+        record: Path,
+        notes: Sequence[str] = (),
+        monotonic: Callable[[], float] = time.monotonic,
+    ) -> None:
+        super().__init__()
+        self.walk_screen = WalkScreen(walk, record, " ".join(notes), monotonic)
+
+    def on_mount(self) -> None:
+        """Show the walk."""
+        self.push_screen(self.walk_screen)
+
+
+def run_screen(walk: Walk, record: Path, notes: Sequence[str] = ()) -> int:
+    """Run a walk on the screen; returns the exit code, 1 after a crash."""
+    app = WalkApp(walk, record, notes)
+    app.run()
+    return app.return_code or 0

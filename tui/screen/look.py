@@ -1,0 +1,128 @@
+"""The widgets of a walk's screen and what is put in them."""
+
+from pathlib import Path
+
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.screen import Screen
+from textual.widgets import Static
+
+from diagnose.walk import View, Walk
+from tui.lines import fit_text
+from tui.screen.page import (
+    STRONG,
+    answer_lines,
+    end_lines,
+    foot_line,
+    head_line,
+    leader_lines,
+    question_lines,
+    rule,
+    strip_lines,
+    to_text,
+)
+from tui.screen.room import Room, Wanted, share_out
+from tui.screen.wrap import cut, wrap
+
+TOO_SMALL = "Too small: enlarge the window."
+
+
+class Look(Screen[None]):
+    """Shows a view. What keys do is in `tui.screen.walk_screen`."""
+
+    def __init__(self, walk: Walk, record: Path) -> None:
+        super().__init__()
+        self.walk = walk
+        self.record = record
+        self.shown: View | None = None
+        self.marked = 0
+        self.message = ""
+        self.room = Room(0, 0, too_small=True)
+        self._question_rows = 0
+        self._must = 0
+
+    def compose(self) -> ComposeResult:
+        """The parts, top to bottom."""
+        yield Static(id="small", markup=False)
+        yield Static(id="head", markup=False)
+        yield Static(id="strip", markup=False)
+        yield Static(id="fit", markup=False)
+        with VerticalScroll(id="question", can_focus=False):
+            yield Static(id="page", markup=False)
+        yield Static(id="rule", markup=False)
+        with VerticalScroll(id="answers", can_focus=False):
+            yield Static(id="choices", markup=False)
+        yield Static(id="leaders", markup=False)
+        yield Static(id="foot", markup=False)
+
+    def on_resize(self) -> None:
+        """Fit everything to the new size."""
+        self.draw()
+
+    def draw(self) -> None:
+        """Put the present view on the screen."""
+        view = self.shown
+        if view is None or not self.is_mounted:
+            return
+        width, height = self.size
+        inner = max(1, width - 2)
+        choices = view.step.choices if view.step else ()
+        if view.step:
+            question, must = question_lines(view.step, view.state.hold, inner)
+        else:
+            question = end_lines(self.walk, self.record, inner)
+            must = len(question)
+        self._question_rows, self._must = len(question), must
+        answers, first, last = answer_lines(choices, self.marked, inner)
+        strip = strip_lines(view.sections, inner) if view.sections else []
+        fit = fit_text(self.walk, view)
+        fit_rows = wrap(fit, inner, "! ")[:2] if fit else []
+        wanted = Wanted(len(question), must, len(answers), len(strip), len(fit_rows), len(view.leaders))
+        self.room = room = share_out(width, height, wanted)
+        self._show_parts(room)
+        self._put("head", to_text([(head_line(self.walk, view, width).plain, "")]))
+        self._put("strip", to_text([(" " + line, "") for line in strip]))
+        self._put("fit", to_text([(" " + line, "") for line in fit_rows]))
+        self._put("page", to_text(question))
+        self._put("choices", to_text(answers))
+        leaders = leader_lines(view.leaders[: room.leaders], inner)
+        self._put(
+            "leaders", to_text([(rule(width, "Likely faults"), ""), *((" " + t, s) for t, s in leaders)])
+        )
+        self._put("foot", to_text([(cut(self.message or foot_line(view, width), width), "")]))
+        self.query_one("#answers").scroll_to(y=max(0, last + 1 - room.answers), animate=False)
+        if first < self.query_one("#answers").scroll_offset.y:
+            self.query_one("#answers").scroll_to(y=first, animate=False)
+        self.draw_rule()
+
+    def draw_rule(self) -> None:
+        """The line under the question says when there is more of it, and above all more cautions."""
+        view, width = self.shown, self.size.width
+        seen = self.room.question + round(self.query_one("#question").scroll_offset.y)
+        more = self._question_rows > seen
+        text = "" if view is None or view.step is None else "Answers"
+        if more:
+            text = "PgDn: more of this below"
+        if view and view.step and view.step.cautions and self._must > seen:
+            text = "PgDn: READ THE CAUTIONS below"
+        self._put("rule", to_text([(rule(width, text), STRONG if more else "")]))
+
+    def _show_parts(self, room: Room) -> None:
+        self.query_one("#small", Static).update(TOO_SMALL)
+        shown = {
+            "small": room.too_small,
+            "head": room.frame and not room.too_small,
+            "foot": room.frame and not room.too_small,
+            "rule": room.frame and not room.too_small,
+            "strip": room.strip > 0,
+            "fit": room.fit > 0,
+            "leaders": room.leaders > 0,
+            "question": not room.too_small,
+            "answers": not room.too_small and room.answers > 0,
+        }
+        for name, here in shown.items():
+            self.query_one(f"#{name}").display = here
+        self.query_one("#answers").styles.height = max(1, room.answers)
+
+    def _put(self, name: str, text: object) -> None:
+        self.query_one(f"#{name}", Static).update(text)  # type: ignore[arg-type]

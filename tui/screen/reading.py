@@ -1,0 +1,52 @@
+"""The line on which a reading is typed."""
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from diagnose.steps import Step
+from tui.text import clean
+
+
+class ReadingScreen(ModalScreen[None]):
+    """Takes a reading; a bad one is told of, stays on the line and can be mended."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "back", "go back", id="reading_back")]
+
+    def __init__(self, step: Step, attempt: Callable[[str], str]) -> None:
+        """``attempt`` takes the text, and returns what is wrong with it or an empty text."""
+        super().__init__()
+        self._step = step
+        self._attempt = attempt
+
+    def compose(self) -> ComposeResult:
+        """The question, how to type it, the line."""
+        yield Static(clean(self._step.heading), classes="title", markup=False)
+        hint = self._step.reading.removeprefix("or ")
+        yield Static(f"Type {clean(hint)}. Enter takes it, Esc goes back.", classes="words", markup=False)
+        yield Input(id="typed")
+        yield Static(id="wrong", classes="title", markup=False)
+
+    def on_mount(self) -> None:
+        """The line waits for typing."""
+        self.query_one(Input).focus()
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Try what was typed."""
+        if event.value.strip().isdigit() and any(event.value.strip() == c.key for c in self._step.choices):
+            # A bare digit would be taken for the answer of that number.
+            wrong = f"{event.value.strip()!r} has no unit. Type {self._step.reading.removeprefix('or ')}."
+        else:
+            wrong = self._attempt(event.value)
+        if wrong:
+            self.query_one("#wrong", Static).update(f"! {clean(wrong)}")
+        else:
+            self.dismiss(None)
+
+    def action_back(self) -> None:
+        """Type no reading."""
+        self.dismiss(None)

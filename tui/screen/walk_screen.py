@@ -1,0 +1,189 @@
+"""The screen of a walk: its keys."""
+
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import ClassVar, Final
+
+from textual import work
+from textual.binding import Binding, BindingType
+from textual.message import Message
+
+from diagnose.walk import NotAnAnswer, View, Walk
+from tui.lines import NO_FINDINGS, NOTHING_BEFORE, NOTHING_SAVED, answers_so_far
+from tui.screen.help import HelpScreen
+from tui.screen.look import Look
+from tui.screen.picker import Picker
+from tui.screen.reading import ReadingScreen
+
+SAME_KEY_AGAIN: Final = 0.4
+"""Seconds in which the same answer key counts once: a gloved finger bounces for 0.1 to 0.2 s, and nobody
+reads the next question in less than half a second."""
+WORKING: Final = "Taken. Working out the next question ..."
+
+
+class WalkScreen(Look):
+    """Asks, takes answers, shows what they mean."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *(Binding(str(n), f"answer('{n}')", f"answer {n}", id=f"answer_{n}", show=False) for n in range(10)),
+        Binding("enter", "take_marked", "take the marked answer", id="take_marked"),
+        Binding("up", "mark(-1)", "mark the answer above", id="mark_up"),
+        Binding("down", "mark(1)", "mark the answer below", id="mark_down"),
+        Binding("pagedown,space", "page(1)", "scroll the question down", id="page_down"),
+        Binding("pageup", "page(-1)", "scroll the question up", id="page_up"),
+        Binding("u", "undo", "take the last answer back", id="undo"),
+        Binding("c", "change", "change an earlier answer", id="change"),
+        Binding("r", "reading", "type a reading", id="reading"),
+        Binding("t", "theme", "sunlight or dark", id="theme"),
+        Binding("question_mark", "help", "help", id="help"),
+        Binding("q", "leave", "leave", id="leave"),
+    ]
+
+    class Thought(Message):
+        """The next view is worked out."""
+
+        def __init__(self, view: View) -> None:
+            super().__init__()
+            self.view = view
+
+    def __init__(
+        self, walk: Walk, record: Path, note: str = "", monotonic: Callable[[], float] = time.monotonic
+    ) -> None:
+        super().__init__(walk, record)
+        self.message = note
+        self.busy = True
+        self._monotonic = monotonic
+        self._last_key = ("", float("-inf"))
+
+    def on_mount(self) -> None:
+        """Ask the first question."""
+        self._think()
+
+    @work(thread=True, exclusive=True)
+    def _think(self) -> None:
+        """Work the next view out, off the thread that answers keys."""
+        # A message, for it waits on nobody: the person may leave while this is being worked out.
+        self.post_message(self.Thought(self.walk.view()))
+
+    def on_walk_screen_thought(self, event: Thought) -> None:
+        """Show the next view."""
+        self.shown = event.view
+        self.marked = 0
+        self.busy = False
+        self.message = "" if self.message.strip() == WORKING else self.message
+        self.query_one("#question").scroll_home(animate=False)
+        self.draw()
+        self.call_after_refresh(self.draw_rule)
+
+    def _do(self, act: Callable[[], object]) -> str:
+        """Change the walk and show what follows; returns what went wrong, or an empty text."""
+        try:
+            act()
+        except NotAnAnswer as error:
+            return str(error)
+        except OSError as error:
+            return f"{NOTHING_SAVED} ({error.strerror})."
+        self.busy = True
+        self._tell(WORKING)
+        self._think()
+        return ""
+
+    def _try(self, act: Callable[[], object]) -> None:
+        message = self._do(act)
+        if message:
+            self._tell(message)
+
+    def _tell(self, message: str) -> None:
+        self.message = f" {message}" if message else ""
+        self.draw()
+
+    def _deaf(self, key: str) -> bool:
+        """Whether an answer key must not count now."""
+        now = self._monotonic()
+        again = key == self._last_key[0] and now - self._last_key[1] < SAME_KEY_AGAIN
+        self._last_key = (key, now)
+        return again or self.busy or self.room.too_small
+
+    def action_answer(self, key: str) -> None:
+        """Give the answer with that number."""
+        if self._deaf(key) or self.shown is None or self.shown.step is None:
+            return
+        keys = [choice.key for choice in self.shown.step.choices]
+        if key not in keys:
+            self._tell(f"There is no answer {key} here.")
+            return
+        self.marked = keys.index(key)
+        self._try(lambda: self.walk.answer(key))
+
+    def action_take_marked(self) -> None:
+        """Give the marked answer."""
+        if self.shown is None:
+            return
+        if self.shown.step is None:
+            self.action_leave()
+        elif not self._deaf("enter"):
+            choice = self.shown.step.choices[self.marked]
+            self._try(lambda: self.walk.answer(choice.answer))
+
+    def action_mark(self, by: int) -> None:
+        """Move the mark."""
+        if self.busy or self.shown is None or self.shown.step is None:
+            return
+        self.marked = (self.marked + by) % len(self.shown.step.choices)
+        self.draw()
+
+    def action_page(self, by: int) -> None:
+        """Scroll the question."""
+        box = self.query_one("#question")
+        box.scroll_relative(y=by * max(1, self.room.question - 1), animate=False, immediate=True)
+        self.call_after_refresh(self.draw_rule)
+
+    def action_undo(self) -> None:
+        """Take the last answer back."""
+        if self.busy or self.room.too_small:
+            return
+
+        def undo() -> None:
+            if not self.walk.undo():
+                raise NotAnAnswer(NOTHING_BEFORE)
+
+        self._try(undo)
+
+    def action_change(self) -> None:
+        """Pick an earlier answer to change."""
+        if self.busy or self.shown is None or self.shown.step is None:
+            return
+        given = answers_so_far(self.walk)
+        if not given:
+            self._tell(NO_FINDINGS)
+            return
+
+        def chosen(number: int | None) -> None:
+            if number is not None:
+                self._try(lambda: self.walk.ask_again(given[number].id))
+
+        rows = [f"{item.question} {item.answer}" for item in given]
+        self.app.push_screen(Picker("Which answer do you want to change?", rows), chosen)
+
+    def action_reading(self) -> None:
+        """Type a reading."""
+        if self.busy or self.shown is None or self.shown.step is None or self.room.too_small:
+            return
+        step = self.shown.step
+        if not step.reading:
+            self._tell("No reading can be typed here. Press the number of an answer.")
+            return
+        self.app.push_screen(ReadingScreen(step, lambda text: self._do(lambda: self.walk.answer(text))))
+
+    def action_theme(self) -> None:
+        """Change between sunlight and dark."""
+        self.app.theme = "night" if self.app.theme == "sun" else "sun"
+
+    def action_help(self) -> None:
+        """Show the help."""
+        self.app.push_screen(HelpScreen())
+
+    def action_leave(self) -> None:
+        """Leave; everything is saved."""
+        self.app.exit(None)
