@@ -15,14 +15,14 @@ from typing import Literal
 import networkx as nx
 import numpy as np
 
-from diagnose.compile import UNLISTED, all_causes, unlisted
+from diagnose.compile import all_causes, unlisted
 from diagnose.costs import Costs
 from diagnose.evidence import Evidence
 from diagnose.network import Table
 from diagnose.plan import RepairPlan, find_looks
 from diagnose.reasoner import Beliefs, Reasoner, WhatIf
 from knowledge.book import Book
-from knowledge.words import HOLDS, hold_rank
+from knowledge.words import HOLDS, UNLISTED, hold_rank
 
 LEAST_SAVING = 1.0
 """Minutes that a check must save over going through the plan: a question costs attention too."""

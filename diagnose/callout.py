@@ -6,7 +6,7 @@ from typing import Literal
 
 import networkx as nx
 
-from diagnose.events import COULD_NOT_TELL, Event, opening_of, standing
+from diagnose.events import CANNOT, COULD_NOT_TELL, Event, opening_of, standing
 from diagnose.evidence import Evidence
 from knowledge.book import Book
 from knowledge.words import HOLDS, hold_rank, strength
@@ -102,6 +102,8 @@ def apply(book: Book, state: State, event: Event) -> State:
             return replace(state, complaint=_known(event.answer, book.complaints))
         case "check":
             return _checked(book, state, event)
+        case "caution" if event.answer == CANNOT:
+            return replace(state, highest=state.hold, cautions_read=frozenset())
         case "caution":
             return replace(state, cautions_read=state.cautions_read | {_known(event.answer, book.cautions)})
         case "hold":
@@ -137,20 +139,23 @@ def _held(book: Book, state: State, event: Event) -> State:
     rank = hold_rank(target) - hold_rank(state.hold)
     if abs(rank) != 1:
         raise BadEvent(f"from {state.hold!r} the unit cannot go straight to {target!r}")
-    if event.answer == "cannot":
+    if event.answer == CANNOT:
         if rank < 0:
             raise BadEvent("the way back to service cannot be refused")
         return replace(state, highest=state.hold, cautions_read=frozenset())
     if rank > 0 and not state.cautions_read.issuperset(book.holds[target].cautions):
         raise BadEvent(f"the cautions of {target!r} have not all been read")
-    return replace(state, hold=target, cautions_read=frozenset())
+    highest = max(state.highest, target, key=hold_rank)
+    return replace(state, hold=target, highest=highest, cautions_read=frozenset())
 
 
 def _repaired(book: Book, state: State, event: Event) -> State:
     cause = _known(event.id, book.causes)
+    if state.to_prove:
+        raise BadEvent(f"the repair of {state.to_prove!r} is not proved yet")
     if event.answer == "in_order":
         return replace(state, in_order=state.in_order | {cause})
-    if event.answer == "cannot":
+    if event.answer == CANNOT:
         return replace(state, cannot_repair=state.cannot_repair | {cause})
     if event.answer != "done":
         raise BadEvent(f"a repair is done, in order or cannot be done, not {event.answer!r}")

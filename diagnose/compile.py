@@ -17,7 +17,7 @@ from diagnose.gates import HELPER_MARK, Parent, noisy_or
 from diagnose.network import Factor, Network, Table
 from knowledge.book import Book
 from knowledge.schema import Cause, Check, Condition, LinkRow, Show, When
-from knowledge.words import strength
+from knowledge.words import UNLISTED, strength
 
 NO_YES: Final = ("no", "yes")
 LEAK: Final = 1e-4
@@ -25,7 +25,6 @@ LEAK: Final = 1e-4
 the book's gaps; not zero, so that no set of findings is impossible."""
 MAX_BASE: Final = 0.98
 """However much speaks for a cause before the first check, one check must be able to speak against it."""
-UNLISTED: Final = "unlisted_"
 
 Facts = Mapping[str, str]
 
@@ -60,11 +59,11 @@ class Compiler:
     def network(self) -> Network:
         """The network of causes, conditions and unknown facts, with each check's parents together."""
         states: dict[str, tuple[str, ...]] = dict(self.unknown)
-        factors = [self._fact(name) for name in self.unknown]
+        factors = [factor for name in self.book.facts if (factor := self._fact(name)).variables]
         for name in all_causes(self.book):
             states[name] = NO_YES
             factors.append(self.prior(name))
-        parents = self._parents()
+        parents = self.parents()
         for name in self.book.conditions:
             states[name] = NO_YES
             gate = noisy_or(name, parents[name], LEAK)
@@ -92,12 +91,16 @@ class Compiler:
         return table
 
     def _fact(self, name: str) -> Factor:
-        rows = self.book.facts[name].prior
-        others = self._open_facts(row.when for row in rows)
-        table = np.zeros((*(len(self.unknown[other]) for other in others), len(self.unknown[name])))
+        """P(fact | unknown facts); of a known fact only the share of its value, which tells of the others."""
+        fact = self.book.facts[name]
+        others = self._open_facts(row.when for row in fact.prior)
+        values = tuple(fact.values)
+        table = np.zeros((*(len(self.unknown[other]) for other in others), len(values)))
         for index, facts in self._assignments(others):
-            row = next(row for row in rows if holds_when(row.when, facts))
-            table[index] = [row.share[value] for value in self.unknown[name]]
+            row = next(row for row in fact.prior if holds_when(row.when, facts))
+            table[index] = [row.share[value] for value in values]
+        if name in self.known:
+            return Factor(others, table[..., values.index(self.known[name])])
         return Factor((*others, name), table)
 
     def prior(self, cause: str, remains: float = 1.0) -> Factor:
@@ -112,7 +115,8 @@ class Compiler:
         )
         return Factor((cause, *facts), np.stack([1 - yes, yes]))
 
-    def _parents(self) -> dict[str, list[Parent]]:
+    def parents(self) -> dict[str, list[Parent]]:
+        """What leads to each condition for these facts; links that cannot hold are left out."""
         parents: dict[str, list[Parent]] = {name: [] for name in self.book.conditions}
         entries: dict[str, Cause | Condition] = {**self.book.causes, **self.book.conditions}
         for name, entry in entries.items():

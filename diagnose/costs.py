@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass
 
-from diagnose.compile import UNLISTED
 from knowledge.book import Book
-from knowledge.words import HOLDS, hold_rank
+from knowledge.words import HOLDS, UNLISTED, hold_rank
+
+LEAST = 0.1
+"""Minutes that the least repair with its proof takes: probability over cost divides by it."""
 
 
 @dataclass(frozen=True)
@@ -42,4 +44,6 @@ class Costs:
             return self.book.prices.help
         place = self.place_for_repair(cause, hold)
         work = self.book.causes[cause].repair.minutes
-        return self.move(hold, place) + work + self.move(place, "running") + self.book.prices.proof
+        return max(
+            LEAST, self.move(hold, place) + work + self.move(place, "running") + self.book.prices.proof
+        )

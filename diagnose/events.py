@@ -8,6 +8,8 @@ from pydantic import BaseModel, ConfigDict
 SCHEMA_VERSION: Final = 1
 """Of the events on disk and of everything that `--json` prints."""
 COULD_NOT_TELL: Final = "could_not_tell"
+CANNOT: Final = "cannot"
+"""The answer that something cannot be done now."""
 
 Kind = Literal[
     "opened", "triage", "notice", "complaint", "check", "caution", "hold", "repair", "prove", "help", "undo"

@@ -21,6 +21,8 @@ from diagnose.reasoner import WhatIf
 
 POINTS_TO = 1.5
 """An outcome points to a cause when it makes it at least this much likelier."""
+LEAST_PRICE = 1e-9
+"""Minutes below which nothing is counted as cheaper: a price stands under a fraction."""
 
 
 @dataclass(frozen=True)
@@ -63,7 +65,7 @@ def find_looks(
                 ((what_if.chance[:, np.newaxis] - both) * pointing).sum(axis=0) / (1 - causes)
             )
         price = later[k] + (hit[k] * shares + alarm[k] * (1 - shares)) * repair
-        score[k] = hit[k] * shares / price
+        score[k] = hit[k] * shares / np.maximum(price, LEAST_PRICE)
     best = np.argsort(-score, axis=0, kind="stable")[:2]
     column = np.arange(count)
     known = best < len(what_ifs)
@@ -146,7 +148,7 @@ class RepairPlan:
         hit, alarm = looks[0], looks[1]
         repair = self.here[hold]
         price = minutes + (hit * usable + alarm * (1 - usable)) * repair
-        return np.asarray(hit * usable / np.maximum(price, 1e-9))
+        return np.asarray(hit * usable / np.maximum(price, LEAST_PRICE))
 
     def _run(
         self,

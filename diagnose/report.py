@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from diagnose.advice import Advice, Adviser, Limits
-from diagnose.compile import UNLISTED
 from diagnose.events import COULD_NOT_TELL, SCHEMA_VERSION
 from diagnose.evidence import Evidence
 from diagnose.fit import Fit, fit_of
@@ -19,7 +18,7 @@ from diagnose.units import NotAQuantity, outcome_of
 from diagnose.walk import section_shares, titles_of
 from knowledge.book import Book
 from knowledge.problems import InputProblems, Problem, nearest
-from knowledge.words import HOLDS
+from knowledge.words import HOLDS, UNLISTED
 
 COMPLAINT: Final = "complaint"
 

@@ -6,17 +6,14 @@ before steps in the order of the fields.
 
 from collections.abc import Collection
 from dataclasses import dataclass
-from typing import Final
 
 from diagnose.advice import Advice
 from diagnose.callout import State
-from diagnose.events import COULD_NOT_TELL, Kind
+from diagnose.events import CANNOT, COULD_NOT_TELL, Kind
 from diagnose.words import SAFETY, minutes_text, percent_text, reading_hint
 from knowledge.book import Book
 from knowledge.schema import Check
 from knowledge.words import hold_rank
-
-CANNOT: Final = "cannot"
 
 
 @dataclass(frozen=True)
@@ -41,6 +38,7 @@ class Step:
     hold: str = ""
     minutes: float = 0.0
     tools: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
     right: str = ""
@@ -58,20 +56,25 @@ def choices(answers: dict[str, str]) -> tuple[Choice, ...]:
     return tuple(numbered)
 
 
+def triage_question(book: Book, name: str) -> Step:
+    """A question about danger."""
+    question = book.triage[name]
+    labels = {key: outcome.title for key, outcome in question.outcomes.items()}
+    return Step("triage", name, question.ask, question.say, choices(labels), why=SAFETY)
+
+
 def triage_step(book: Book, state: State) -> Step | None:
     """The next question about danger, or what must be done before going on; None when all is said."""
     for name, question in book.triage.items():
-        answer = state.triage.get(name)
-        if answer is None:
-            labels = {key: outcome.title for key, outcome in question.outcomes.items()}
-            return Step("triage", name, question.ask, question.say, choices(labels), why=SAFETY)
-        outcome = question.outcomes[answer]
+        if name not in state.triage:
+            return triage_question(book, name)
+        outcome = question.outcomes[state.triage[name]]
         if outcome.do and name not in state.told:
             return Step(
                 "notice",
                 name,
-                f"First: {outcome.title.lower()}",
-                "Do this before anything else.",
+                "Do this first",
+                f"You said: {outcome.title}. Do this before anything else.",
                 choices({"done": "Done. Go on"}),
                 why=SAFETY,
                 steps=tuple(outcome.do),
@@ -79,18 +82,15 @@ def triage_step(book: Book, state: State) -> Step | None:
     return None
 
 
-def complaint_step(book: Book, state: State) -> Step:
-    """What is wrong?"""
+def complaint_step(book: Book, epoch: int) -> Step:
+    """What is wrong? Asked anew in each epoch."""
     labels = {name: entry.title for name, entry in book.complaints.items()}
-    again = state.epoch > 0
-    return Step(
-        "complaint",
-        "complaint",
-        "What is wrong now?" if again else "What is wrong?",
-        "What does it do now, after the repair?" if again else "Tell me what it does, or does not do.",
-        choices(labels),
-        why="The earlier findings that the repair could have changed are set aside." if again else "",
-    )
+    if epoch:
+        heading, say = "What is wrong now?", "What does it do now, after the repair?"
+        why = "The earlier findings that the repair could have changed are set aside."
+    else:
+        heading, say, why = "What is wrong?", "Tell me what it does, or does not do.", ""
+    return Step("complaint", "complaint", heading, say, choices(labels), why=why)
 
 
 def check_step(book: Book, name: str, why: str) -> Step:
@@ -107,11 +107,11 @@ def check_step(book: Book, name: str, why: str) -> Step:
         why,
         asked.hold,
         asked.minutes,
-        tuple(asked.tools),
-        _cautions(book, asked.cautions),
-        tuple(asked.steps),
-        asked.right if isinstance(asked, Check) else "",
-        reading_hint(reading.unit) if reading else "",
+        tools=tuple(asked.tools),
+        cautions=_cautions(book, asked.cautions),
+        steps=tuple(asked.steps),
+        right=asked.right if isinstance(asked, Check) else "",
+        reading=reading_hint(reading.unit) if reading else "",
     )
 
 
@@ -166,7 +166,6 @@ def repair_step(book: Book, cause: str, why: str) -> Step:
     """A cause to put right."""
     entry = book.causes[cause]
     repair = entry.repair
-    parts = (f"Parts: {', '.join(repair.parts)}.",) if repair.parts else ()
     return Step(
         "repair",
         cause,
@@ -182,20 +181,16 @@ def repair_step(book: Book, cause: str, why: str) -> Step:
         why,
         repair.hold,
         repair.minutes,
-        tuple(repair.tools),
-        _cautions(book, repair.cautions),
-        (*repair.do, *parts),
+        tools=tuple(repair.tools),
+        parts=tuple(repair.parts),
+        cautions=_cautions(book, repair.cautions),
+        steps=tuple(repair.do),
     )
 
 
 def prove_step(book: Book, cause: str) -> Step:
     """The proof of a repair: its own check, then two full cycles without a hand on it."""
     proof = book.checks[book.causes[cause].repair.prove]
-    steps = (
-        *(proof.steps or [proof.say]),
-        f"Right is: {proof.right}",
-        "Then keep your hands off. Watch it fill, dump and shut off twice by itself.",
-    )
     return Step(
         "prove",
         cause,
@@ -206,7 +201,11 @@ def prove_step(book: Book, cause: str) -> Step:
         "running",
         proof.minutes + book.prices.proof,
         cautions=_cautions(book, proof.cautions),
-        steps=steps,
+        steps=(
+            *(proof.steps or [proof.say]),
+            f"See that it is right: {proof.right}",
+            "Then keep your hands off. Watch it fill, dump and shut off twice by itself.",
+        ),
     )
 
 
@@ -225,9 +224,9 @@ def advice_step(book: Book, advice: Advice, hold: str, read: Collection[str], wh
 
 def help_step(book: Book, state: State, leaders: list[tuple[str, float]]) -> Step:
     """Nothing that can be done here is worth its minutes: say what is not known, and call."""
-    told = [_asks(book, name) for name in state.not_told]
+    told = [book.question(name).ask for name in state.not_told]
     known = [
-        f"{_asks(book, name)} {finding.answer.replace('_', ' ')}"
+        f"{book.question(name).ask} {answer_label(book, name, finding.answer)}"
         for name, finding in state.findings.items()
         if name not in state.not_told
     ]
@@ -245,13 +244,15 @@ def help_step(book: Book, state: State, leaders: list[tuple[str, float]]) -> Ste
         choices({"called": "Help is called: end the callout"}),
         "Leave the unit safe by site procedure. Give them these lines.",
         state.hold,
-        book.prices.help,
         steps=tuple(lines),
     )
 
 
-def _asks(book: Book, name: str) -> str:
-    return book.question(name).ask
+def answer_label(book: Book, question: str, answer: str) -> str:
+    """The words for an answer to a check or a fact."""
+    asked = book.question(question)
+    labels = asked.outcomes if isinstance(asked, Check) else asked.values
+    return labels.get(answer, "Could not tell")
 
 
 def _cautions(book: Book, names: list[str]) -> tuple[str, ...]:
@@ -263,11 +264,10 @@ def why_of(book: Book, advice: Advice, titles: dict[str, str]) -> str:
     match advice.kind:
         case "check":
             asked = book.question(advice.id)
-            labels = asked.outcomes if isinstance(asked, Check) else asked.values
-            likely = sorted(advice.answers, key=lambda item: -item[1])[:2]
-            chances = ", ".join(f"“{labels[answer]}” {percent_text(chance)}" for answer, chance in likely)
+            answer, chance = max(advice.answers, key=lambda item: item[1])
             saves = f" Saves about {minutes_text(advice.saves)}." if advice.saves >= 1 else ""
-            return f"{_sentence(asked.why_it_splits)} Expect: {chances}.{saves}"
+            likeliest = f"Likeliest: “{answer_label(book, advice.id, answer)}”, {percent_text(chance)}."
+            return f"{_sentence(asked.why_it_splits)} {likeliest}{saves}"
         case "repair":
             return (
                 f"{titles[advice.id]} is likely enough, and quick enough, that putting it right "

@@ -84,7 +84,7 @@ def parse(text: str, *, as_unit: str = "psi") -> Quantity:
         raise NotAQuantity(f"{unit!r} is not a unit known here. {nearest(unit, known)}".strip())
     dimension, factor, offset = UNITS[name]
     value = float(number) * factor + offset
-    if not math.isfinite(value) or (dimension != "share" and value < 0):
+    if not math.isfinite(value) or value < 0:
         raise NotAQuantity(f"{text!r} is not possible: it is below zero or beyond any number. Read it again.")
     return Quantity(value, dimension, text.strip())
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from diagnose.advice import Adviser, Limits
 from diagnose.callout import State, apply, replay
-from diagnose.compile import UNLISTED, all_causes
-from diagnose.events import Event, Opening
+from diagnose.compile import all_causes
+from diagnose.events import Event, Opening, standing
 from diagnose.fit import NO_CONFLICT, Fit, fit_of
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit, quantities_of
@@ -18,12 +18,13 @@ from diagnose.steps import (
     help_step,
     hold_step,
     prove_step,
+    triage_question,
     triage_step,
     why_of,
 )
 from diagnose.units import NotAQuantity, outcome_of
 from knowledge.book import Book
-from knowledge.words import HOLDS, SECTIONS, hold_rank
+from knowledge.words import HOLDS, SECTIONS, UNLISTED, hold_rank
 
 LEADERS = 5
 
@@ -73,7 +74,7 @@ class Walk:
         self._titles = titles_of(book)
         self.state = replay(book, self.events)
         self._reasoner = Reasoner(book, self.state.facts)
-        self._asking_again = ""
+        self._asked_for = ""
         self._before: dict[str, float] = {}
         self._now: dict[str, float] = {}
         self._view: View | None = None
@@ -97,11 +98,11 @@ class Walk:
 
     def undo(self) -> bool:
         """Take the last answer back, or drop a wish to change one; False when there is neither."""
-        if self._asking_again:
-            self._asking_again = ""
+        if self._asked_for:
+            self._asked_for = ""
             self._view = None
             return True
-        if len(self.events) < 2 or replay(self.book, self.events) == replay(self.book, self.events[:1]):
+        if len(standing(self.events)) < 2:
             return False
         event = Event(at=self._clock(), kind="undo")
         self._save(event)
@@ -109,12 +110,21 @@ class Walk:
         self._moved(replay(self.book, self.events))
         return True
 
-    def ask_again(self, question: str) -> None:
-        """Show the step of a check or fact once more, to change its answer. `NotAnAnswer` if unknown."""
-        if question not in self.book.checks and question not in self.book.facts:
-            raise NotAnAnswer(f"There is no check named {question!r}.")
-        self._asking_again = question
+    def ask(self, question: str) -> None:
+        """Show one question next: to change its answer, or to give one that was not asked for.
+
+        ``question``: a check, a fact, a triage question or `complaint`; `NotAnAnswer` for anything else.
+        """
+        known = (self.book.checks, self.book.facts, self.book.triage, ["complaint"])
+        if not any(question in names for names in known):
+            raise NotAnAnswer(f"There is no question named {question!r}.")
+        self._asked_for = question
         self._view = None
+
+    def answered(self) -> list[str]:
+        """What has been answered and can be changed, in order: triage, complaint, checks and facts."""
+        complaint = ["complaint"] if self.state.complaint else []
+        return [*self.state.triage, *complaint, *self.state.findings]
 
     def title(self, name: str) -> str:
         """The title of a cause, a check (its question) or a fact."""
@@ -129,7 +139,7 @@ class Walk:
     def _moved(self, state: State) -> None:
         self._before = self._now
         self.state = state
-        self._asking_again = ""
+        self._asked_for = ""
         self._view = None
 
     def _understand(self, step: Step, typed: str) -> tuple[str, str]:
@@ -154,9 +164,9 @@ class Walk:
         state = self.state
         if state.ended:
             return View(state.unit, None, state)
-        first = triage_step(self.book, state)
-        if first or not state.complaint:
-            return View(state.unit, first or self._between(state) or complaint_step(self.book, state), state)
+        step = self._before_advice(state)
+        if not state.complaint:
+            return View(state.unit, step, state)
         adviser = Adviser(self._reasoner, state.evidence)
         self._now = adviser.beliefs.causes
         blame = adviser.present_culprits()
@@ -164,7 +174,7 @@ class Walk:
         leaders = tuple(Leader(n, self._titles[n], p, self._before.get(n, p)) for n, p in ranked)
         return View(
             state.unit,
-            self._between(state) or self._advised(adviser, leaders),
+            step or self._advised(adviser, leaders),
             state,
             leaders,
             section_shares(self.book, blame),
@@ -172,13 +182,28 @@ class Walk:
             fit_of(self._reasoner, state.evidence),
         )
 
-    def _between(self, state: State) -> Step | None:
-        """What comes before any advice: an answer to change, or a repair to prove."""
-        if self._asking_again:
-            return check_step(self.book, self._asking_again, "You asked to change this answer.")
+    def _before_advice(self, state: State) -> Step | None:
+        """What comes before any advice: an answer to change, danger, a repair to prove, the complaint."""
+        if self._asked_for:
+            return self._wanted(self._asked_for)
+        first = triage_step(self.book, state)
+        if first:
+            return first
         if state.to_prove and state.hold != "running":
             return back_step(self.book, state)
-        return prove_step(self.book, state.to_prove) if state.to_prove else None
+        if state.to_prove:
+            return prove_step(self.book, state.to_prove)
+        return None if state.complaint else complaint_step(self.book, state.epoch)
+
+    def _wanted(self, question: str) -> Step:
+        if question == "complaint":
+            return complaint_step(self.book, self.state.epoch)
+        if question in self.book.triage:
+            return triage_question(self.book, question)
+        again = question in self.state.findings
+        return check_step(
+            self.book, question, "You asked to change this answer." if again else "You asked for it."
+        )
 
     def _advised(self, adviser: Adviser, leaders: tuple[Leader, ...]) -> Step:
         state = self.state

@@ -1,4 +1,4 @@
-"""What an author of a book cannot see: loops, dead ends and things that no check can find or part.
+"""What an author of a book cannot see: dead ends, and things that no check can find or part.
 
 All of it is read off the graph; nothing here needs a probability.
 """
@@ -28,10 +28,8 @@ def check_book(book: Book) -> Verdict:
     """Everything that the graph of a book shows to be wrong or odd."""
     graph: nx.DiGraph[Any] = nx.DiGraph(book.links)
     graph.add_nodes_from([*book.causes, *book.conditions])
-    if loops := list(_loops(book, graph)):
-        return Verdict(tuple(loops), ())
     seen = _reached_by_checks(book, graph)
-    problems = [*_unreachable(book, seen), *_unexplained(book, graph), *_twins(book)]
+    problems = [*_unreachable(book, seen), *_unexplained(book, graph), *_twins(book), *_unsafe_proofs(book)]
     hints = [*_loose_ends(book, graph, seen), *_blind_proofs(book, graph)]
     return Verdict(tuple(problems), tuple(hints))
 
@@ -45,15 +43,6 @@ def looked_at(book: Book) -> dict[str, set[str]]:
 
 def _problem(book: Book, name: str, what: str, mend: str) -> Problem:
     return Problem(book.places[name], name, what, mend)
-
-
-def _loops(book: Book, graph: "Graph") -> Iterator[Problem]:
-    for part in nx.strongly_connected_components(graph):
-        if len(part) > 1 or any(graph.has_edge(name, name) for name in part):
-            ring = sorted(part)
-            yield _problem(
-                book, ring[0], f"is part of a loop: {', '.join(ring)}", "Take one of their links out."
-            )
 
 
 def _reached_by_checks(book: Book, graph: "Graph") -> set[str]:
@@ -95,6 +84,19 @@ def _twins(book: Book) -> Iterator[Problem]:
                     "Give one of them a check of its own or another link.",
                 )
             first.setdefault(key, name)
+
+
+def _unsafe_proofs(book: Book) -> Iterator[Problem]:
+    """A proof is made with the unit back in service, so it must not ask for another state."""
+    for name, cause in book.causes.items():
+        needs = book.checks[cause.repair.prove].hold
+        if needs != "running":
+            yield _problem(
+                book,
+                name,
+                f"its proof, {cause.repair.prove}, needs the unit {needs!r}",
+                "Name a check that is made with the unit running.",
+            )
 
 
 def _loose_ends(book: Book, graph: "Graph", seen: set[str]) -> Iterator[Problem]:

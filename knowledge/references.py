@@ -3,27 +3,64 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+import networkx as nx
+
 from knowledge.door import Document, Trail
 from knowledge.problems import Problem, nearest
 from knowledge.schema import BookFile, Check, Fact
-from knowledge.words import HOLDS, hold_rank
+from knowledge.words import HOLDS, UNLISTED, hold_rank
 
 Parts = Sequence[tuple[Document, BookFile]]
 
 
 def reference_problems(parts: Parts) -> list[Problem]:
     """Every unknown name in the files of one book, and what else only the whole book can tell."""
-    names = {
+    names: dict[str, set[str]] = {
         kind: {name for _, part in parts for name in getattr(part, kind)}
         for kind in ("causes", "conditions", "checks", "facts", "quantities", "cautions", "holds")
     }
     values = {name: list(fact.values) for _, part in parts for name, fact in part.facts.items()}
     problems = [problem for document, part in parts for problem in _of_file(document, part, names, values)]
+    problems += [*_loops(parts), *_reserved(parts)]
     first = parts[0][0].name
     for hold in HOLDS[1:]:
         if hold not in names["holds"]:
             problems.append(Problem(first, f"holds.{hold}", "is missing", "Add it to the book's holds."))
     return problems
+
+
+def _loops(parts: Parts) -> Iterator[Problem]:
+    """Conditions, or shares of facts, that come back to where they started."""
+    links: nx.DiGraph[str] = nx.DiGraph()
+    places: dict[str, str] = {}
+    for document, part in parts:
+        for name, condition in part.conditions.items():
+            links.add_edges_from((name, target) for target in condition.leads_to)
+            places[name] = document.place(("conditions", name))
+        for name, fact in part.facts.items():
+            links.add_edges_from((name, other) for row in fact.prior for other in row.when or {})
+            places[name] = document.place(("facts", name))
+    for ring in nx.strongly_connected_components(links):
+        first = min(ring)
+        if first in places and (len(ring) > 1 or links.has_edge(first, first)):
+            yield Problem(
+                places[first],
+                first,
+                f"leads back to itself in a circle: {', '.join(sorted(ring))}",
+                "Take one link out.",
+            )
+
+
+def _reserved(parts: Parts) -> Iterator[Problem]:
+    for document, part in parts:
+        for name in part.causes:
+            if name.startswith(UNLISTED):
+                yield Problem(
+                    document.place(("causes", name)),
+                    f"causes.{name}",
+                    f"names that begin with {UNLISTED} stand for what is not in the book",
+                    "Give it another name.",
+                )
 
 
 def _of_file(

@@ -20,7 +20,7 @@ _PLAIN: dict[str, str] = {
     "dict_type": "must be a mapping of names to values",
     "list_type": "must be a list",
     "model_type": "must be a mapping of names to values",
-    "too_short": "must not be empty",
+    "string_pattern_mismatch": "is not a name | Use small letters, digits and _, a letter first.",
 }
 
 
@@ -54,9 +54,22 @@ def _problem(model: type[BaseModel], document: Document, error: Any) -> Problem:
             f"{error['input']!r} is not a known word",
             nearest(str(error["input"]), known),
         )
-    what = _PLAIN.get(kind) or error["msg"][0].lower() + error["msg"][1:]
-    mend = f"Add `{trail[-1]}:` here." if kind == "missing" else ""
+    if kind == "too_short":
+        what, mend = _too_short(error["ctx"]["min_length"])
+    else:
+        said = error["msg"].replace("Input should be", "must be")
+        what, _, mend = _PLAIN.get(kind, said[0].lower() + said[1:]).partition(" | ")
+    if kind == "missing":
+        mend = f"Add `{trail[-1]}:` here."
     return Problem(document.place(trail), field, what, mend)
+
+
+def _too_short(least: int) -> tuple[str, str]:
+    return (
+        ("must not be empty", "")
+        if least == 1
+        else (f"must have at least {least} entries", "Add what is missing.")
+    )
 
 
 def _trail(data: Any, loc: tuple[str | int, ...], *, missing: bool) -> Trail:

@@ -6,13 +6,13 @@ from typing import NamedTuple
 from diagnose.callout import State
 from diagnose.callouts import OpenCallout
 from diagnose.events import standing
-from diagnose.steps import Step
+from diagnose.steps import Step, answer_label
 from diagnose.walk import Leader, View, Walk
 from diagnose.words import minutes_text
 from tui.text import clean
 
 NOTHING_BEFORE = "There is no earlier answer to take back."
-NO_FINDINGS = "No check has been answered yet. To take the last answer back press u."
+NO_FINDINGS = "Nothing has been answered yet."
 NOTHING_SAVED = "The answer was NOT taken: it could not be saved"
 
 
@@ -38,6 +38,8 @@ def needs_text(step: Step, hold: str) -> str:
         parts.append(f"{'' if step.minutes < 1 else 'about '}{minutes_text(step.minutes)}")
     if step.tools:
         parts.append(f"tools: {', '.join(step.tools)}")
+    if step.parts:
+        parts.append(f"parts: {', '.join(step.parts)}")
     return "; ".join(parts)
 
 
@@ -57,24 +59,32 @@ def fit_text(walk: Walk, view: View) -> str:
 
 
 def asked_text(walk: Walk, name: str) -> str:
-    """The question of a check or fact, or what was complained of."""
-    for book in (walk.book.checks, walk.book.facts):
-        if name in book:
-            return book[name].ask
+    """The question of a check, a fact or about danger, or what was complained of."""
+    for asked in (walk.book.checks, walk.book.facts, walk.book.triage):
+        if name in asked:
+            return asked[name].ask
     complaint = walk.book.complaints.get(name)
-    return complaint.title if complaint else name.replace("_", " ")
+    return complaint.title if complaint else "What is wrong?"
 
 
 def answers_so_far(walk: Walk) -> list[Given]:
-    """The answers to checks and facts that still count, the last one first."""
-    given = []
-    for name, finding in walk.state.findings.items():
-        check, fact = walk.book.checks.get(name), walk.book.facts.get(name)
-        labels = check.outcomes if check else fact.values if fact else {}
-        label = labels.get(finding.answer, "Could not tell")
-        reading = f" ({finding.text})" if finding.text else ""
-        given.append(Given(name, clean(asked_text(walk, name)), clean(label + reading)))
+    """The answers that still count, the last one first."""
+    given = [
+        Given(name, clean(asked_text(walk, name)), clean(_answer_text(walk, name)))
+        for name in walk.answered()
+    ]
     return given[::-1]
+
+
+def _answer_text(walk: Walk, name: str) -> str:
+    book, state = walk.book, walk.state
+    if name in state.triage:
+        return book.triage[name].outcomes[state.triage[name]].title
+    finding = state.findings.get(name)
+    if finding is None:
+        return book.complaints[state.complaint].title
+    reading = f" ({finding.text})" if finding.text else ""
+    return answer_label(book, name, finding.answer) + reading
 
 
 def ending(walk: Walk, record: Path) -> list[tuple[str, str]]:

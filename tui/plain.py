@@ -140,7 +140,7 @@ def _change(voice: Voice, walk: Walk, typed: Iterator[str]) -> bool:
     if not line.isascii() or not line.isdigit() or not 1 <= int(line) <= len(given):
         voice.say(f"There is no answer {line!r} in the list. Nothing is changed.")
         return False
-    walk.ask_again(given[int(line) - 1].id)
+    walk.ask(given[int(line) - 1].id)
     return True
 
 

@@ -142,9 +142,8 @@ def main(count: int, seed: int) -> None:
     seconds = time.perf_counter() - start
     ordered = sorted(minutes)
     print(f"{count} callouts, seed {seed}: " + ", ".join(f"{k} {v}" for k, v in sorted(ends.items())))
-    print(
-        f"minutes: mean {sum(ordered) / count:.0f}, median {ordered[count // 2]:.0f}, 90% {ordered[count * 9 // 10]:.0f}"
-    )
+    middle, high = ordered[count // 2], ordered[count * 9 // 10]
+    print(f"minutes: mean {sum(ordered) / count:.0f}, median {middle:.0f}, 90% {high:.0f}")
     print("steps a callout: " + ", ".join(f"{k} {v / count:.2f}" for k, v in sorted(kinds.items())))
     print(f"help called for: {culprits.most_common(12)}")
     print(f"{seconds / max(1, sum(kinds.values())) * 1000:.0f} ms a step")

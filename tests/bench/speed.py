@@ -5,12 +5,13 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 
 from diagnose.advice import Adviser, Limits
-from diagnose.evidence import Evidence
 from diagnose.events import Event
+from diagnose.evidence import Evidence
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit
 from diagnose.walk import Walk, open_callout
@@ -19,6 +20,9 @@ from knowledge.book import load_book
 KNOWN = {"action": "snap", "acting": "direct", "valve_fails": "closed"}
 FOUND = Evidence(("wont_open",), {"level_glass": "high", "lever_by_hand": "both"})
 RANK = ["rank", "--saw", "complaint=wont_open", "--saw", "level_glass=high", "--json"]
+
+BOOK = load_book()
+CHECKS = list(BOOK.checks)
 
 
 def best(task: Callable[[], object], runs: int = 7) -> float:
@@ -33,32 +37,36 @@ def best(task: Callable[[], object], runs: int = 7) -> float:
 
 def main() -> None:
     """Print one table."""
-    book = load_book()
     print(f"Python {platform.python_version()}, numpy {np.__version__}, {platform.machine()}")
     print(f"{'load the book':42}{best(load_book):8.1f} ms")
     for label, facts in (("nothing known", {}), ("action, acting, fail position known", KNOWN)):
-        reasoner = Reasoner(book, facts)
-        names = list(book.checks)
+        reasoner = Reasoner(BOOK, facts)
         print(f"{label}: {reasoner.tree.cells:,} cells")
-        print(f"{'  compile':42}{best(lambda f=facts: Reasoner(book, f)):8.1f} ms")
-        print(f"{'  all beliefs':42}{best(lambda r=reasoner: r.beliefs(FOUND)):8.1f} ms")
+        print(f"{'  compile':42}{best(partial(Reasoner, BOOK, facts)):8.1f} ms")
+        print(f"{'  all beliefs':42}{best(partial(reasoner.beliefs, FOUND)):8.1f} ms")
         print(
-            f"{'  every what-if of every check':42}{best(lambda r=reasoner: r.what_ifs(FOUND, names)):8.1f} ms"
+            f"{'  every what-if of every check':42}{best(partial(reasoner.what_ifs, FOUND, CHECKS)):8.1f} ms"
         )
-        print(f"{'  advice':42}{best(lambda r=reasoner: Adviser(r, FOUND).best(Limits())):8.1f} ms")
+        print(f"{'  advice':42}{best(partial(advise, reasoner)):8.1f} ms")
         print(f"{'  an answer to the next question':42}{answer_time(facts):8.1f} ms")
-    command = [sys.executable, "-m", "tui", *RANK]
-    print(
-        f"{'halfsplit rank, from the shell':42}{best(lambda: subprocess.run(command, capture_output=True)):8.1f} ms"
-    )
+    print(f"{'halfsplit rank, from the shell':42}{best(rank):8.1f} ms")
+
+
+def advise(reasoner: Reasoner) -> None:
+    """Beliefs, what-ifs and the best next step."""
+    Adviser(reasoner, FOUND).best(Limits())
+
+
+def rank() -> None:
+    """One command in a process of its own."""
+    subprocess.run([sys.executable, "-m", "tui", *RANK], capture_output=True, check=True)
 
 
 def answer_time(facts: dict[str, str]) -> float:
     """Milliseconds from an answer until the next view is there, the slowest of the first questions."""
-    book = load_book()
     events: list[Event] = []
-    walk = Walk(book, [open_callout("bench", Unit("bench", facts), book, "")], events.append, lambda: "")
-    for question in book.triage.values():
+    walk = Walk(BOOK, [open_callout("bench", Unit("bench", facts), BOOK, "")], events.append, lambda: "")
+    for question in BOOK.triage.values():
         walk.answer(next(iter(question.outcomes)))
     walk.answer("wont_open")
     walk.view()

@@ -130,7 +130,6 @@ def test_cautions_read_for_one_hold_do_not_count_for_the_next():
         state_after(*down_to("on bypass"), event("hold", "supply off", "done"))
 
 
-@pytest.mark.xfail(strict=True, raises=BadEvent, reason="apply takes `cannot` on a hold, not on its caution")
 def test_a_caution_that_cannot_be_met_refuses_its_hold():
     """The caution's step offers "It cannot be done now"; taking it makes the present hold the highest."""
     state = state_after(event("caution", "on bypass", CANNOT))

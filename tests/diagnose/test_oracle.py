@@ -116,7 +116,6 @@ def test_every_cause_is_believed_as_pyagrum_believes_it(book, sheet):
     assert_agree(book, known_facts(book, sheet), random.Random(100 + sheet))
 
 
-@pytest.mark.xfail(strict=True, reason="Compiler.network leaves the prior of a known fact out")
 def test_a_fact_known_without_those_it_hangs_on_is_believed_as_pyagrum_believes_it(book):
     """Known are only the facts whose shares depend on others that are not known."""
     draw = random.Random(7)

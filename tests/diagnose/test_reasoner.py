@@ -87,7 +87,6 @@ def test_a_known_fact_is_a_fact_seen_for_certain(case):
     assert_same(folded.causes, {name: float(done.joint([name])[1, 0]) for name in folded.causes}, 1e-11)
 
 
-@pytest.mark.xfail(strict=True, reason="Compiler.network leaves the prior of a known fact out")
 def test_a_known_fact_tells_about_the_fact_that_it_depends_on():
     """Fails open is met more in the warm; knowing it makes cold less likely, folded as observed."""
     book = tiny_book()

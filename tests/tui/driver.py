@@ -73,10 +73,10 @@ def new_walk(
     for answer in answers:
         walk.answer(answer)
     for question, answer in findings.items():
-        walk.ask_again(question)
+        walk.ask(question)
         walk.answer(answer)
     if now:
-        walk.ask_again(now)
+        walk.ask(now)
     return walk
 
 

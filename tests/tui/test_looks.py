@@ -16,6 +16,7 @@ from tests.tui.driver import (
     settle,
     walk_screen,
 )
+from tui.screen.look import FAULTS
 from tui.screen.page import LABELS, bar, foot_line, strip_lines
 from tui.screen.room import Wanted, share_out
 from tui.screen.wrap import cut, wrap
@@ -55,12 +56,21 @@ async def test_no_size_breaks_a_screen_and_no_answer_is_ever_cut_off(moment):
         for width, height in SIZES:
             await pilot.resize_terminal(width, height)
             await settle(pilot)
-            seen = " ".join(dump(pilot.app).split())
+            seen = " ".join(answers_column(dump(pilot.app), width).split())
             if "Too small" in seen:
                 assert width < 40 or height < 12
                 continue
             for choice in step.choices if step else ():
                 assert f"{choice.key} {choice.label}" in seen, (width, height)
+
+
+def answers_column(screen: str, width: int) -> str:
+    """The screen, without the faults where they stand beside the answers."""
+    lines = screen.splitlines()
+    start = next(
+        (n for n, line in enumerate(lines) if f"{FAULTS} ─" in line and not line.startswith("── L")), None
+    )
+    return screen if start is None else "\n".join(line[: width // 2] for line in lines[start:])
 
 
 @pytest.mark.parametrize("key", ["question_mark", "c", "r"])

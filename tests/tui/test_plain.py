@@ -133,7 +133,7 @@ def test_u_drops_the_wish_to_change_and_keeps_every_answer():
 
 def test_c_without_findings_says_so():
     """There is nothing to pick."""
-    assert "No check has been answered yet" in talk(new_walk(["1"]), "c")
+    assert "Nothing has been answered yet" in talk(new_walk(), "c")
 
 
 def test_the_end_of_the_input_leaves_with_everything_saved():

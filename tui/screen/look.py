@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.screen import Screen
@@ -12,6 +13,7 @@ from tui.lines import fit_text
 from tui.screen.page import (
     STRONG,
     answer_lines,
+    beside,
     end_lines,
     foot_line,
     head_line,
@@ -21,10 +23,11 @@ from tui.screen.page import (
     strip_lines,
     to_text,
 )
-from tui.screen.room import Room, Wanted, share_out
+from tui.screen.room import BESIDE, Room, Wanted, share_out
 from tui.screen.wrap import cut, wrap
 
 TOO_SMALL = "Too small: enlarge the window."
+FAULTS = "Likely faults"
 
 
 class Look(Screen[None]):
@@ -40,6 +43,7 @@ class Look(Screen[None]):
         self.room = Room(0, 0, too_small=True)
         self._question_rows = 0
         self._must = 0
+        self._beside = False
 
     def compose(self) -> ComposeResult:
         """The parts, top to bottom."""
@@ -73,22 +77,27 @@ class Look(Screen[None]):
             question = end_lines(self.walk, self.record, inner)
             must = len(question)
         self._question_rows, self._must = len(question), must
-        answers, first, last = answer_lines(choices, self.marked, inner)
+        self._beside = bool(view.leaders and view.step) and width >= BESIDE[0] and height >= BESIDE[1]
+        half = width // 2
+        answers, first, last = answer_lines(choices, self.marked, half - 2 if self._beside else inner)
+        rows = [Text(line, style=style) for line, style in answers]
+        if self._beside:
+            faults = [line for line, _ in leader_lines(view.leaders, width - half - 1)]
+            rows = beside(answers, faults, half - 1)
         strip = strip_lines(view.sections, inner) if view.sections else []
         fit = fit_text(self.walk, view)
         fit_rows = wrap(fit, inner, "! ")[:2] if fit else []
-        wanted = Wanted(len(question), must, len(answers), len(strip), len(fit_rows), len(view.leaders))
+        below = 0 if self._beside else len(view.leaders)
+        wanted = Wanted(len(question), must, len(rows), len(strip), len(fit_rows), below)
         self.room = room = share_out(width, height, wanted)
         self._show_parts(room)
         self._put("head", to_text([(head_line(self.walk, view, width).plain, "")]))
         self._put("strip", to_text([(" " + line, "") for line in strip]))
         self._put("fit", to_text([(" " + line, "") for line in fit_rows]))
         self._put("page", to_text(question))
-        self._put("choices", to_text(answers))
+        self._put("choices", Text("\n").join(rows))
         leaders = leader_lines(view.leaders[: room.leaders], inner)
-        self._put(
-            "leaders", to_text([(rule(width, "Likely faults"), ""), *((" " + t, s) for t, s in leaders)])
-        )
+        self._put("leaders", to_text([(rule(width, FAULTS), ""), *((" " + t, s) for t, s in leaders)]))
         self._put("foot", to_text([(cut(self.message or foot_line(view, width), width), "")]))
         self.query_one("#answers").scroll_to(y=max(0, last + 1 - room.answers), animate=False)
         if first < self.query_one("#answers").scroll_offset.y:
@@ -105,7 +114,10 @@ class Look(Screen[None]):
             text = "PgDn: more of this below"
         if view and view.step and view.step.cautions and self._must > seen:
             text = "PgDn: READ THE CAUTIONS below"
-        self._put("rule", to_text([(rule(width, text), STRONG if more else "")]))
+        line = (
+            rule(width // 2, text) + rule(width - width // 2, FAULTS) if self._beside else rule(width, text)
+        )
+        self._put("rule", to_text([(line, STRONG if more else "")]))
 
     def _show_parts(self, room: Room) -> None:
         self.query_one("#small", Static).update(TOO_SMALL)

@@ -102,7 +102,7 @@ def answer_lines(
 
 def leader_lines(leaders: Sequence[Leader], width: int) -> list[tuple[str, str]]:
     """The likely faults, one line each: percent, bar, title, change by the last answer."""
-    size = 8 if width >= 70 else 4
+    size = 8 if width >= 70 else 5 if width >= 36 else 4
     lines = []
     for leader in leaders:
         change = points(leader)
@@ -110,6 +110,18 @@ def leader_lines(leaders: Sequence[Leader], width: int) -> list[tuple[str, str]]
         end = f"  {change}" if change else ""
         lines.append((front + cut(leader.title, max(4, width - len(front) - len(end))) + end, ""))
     return lines
+
+
+def beside(left: Sequence[tuple[str, str]], right: Sequence[str], width: int) -> list[Text]:
+    """Two columns as rows; the left one is ``width`` cells wide."""
+    rows = []
+    for number in range(max(len(left), len(right))):
+        line, style = left[number] if number < len(left) else ("", "")
+        row = Text(line, style=style, no_wrap=True)
+        row.pad_right(max(0, width - row.cell_len))
+        row.append(right[number] if number < len(right) else "", style="not bold not reverse")
+        rows.append(row)
+    return rows
 
 
 def strip_lines(sections: Sequence[tuple[str, float]], width: int) -> list[str]:

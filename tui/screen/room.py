@@ -7,6 +7,8 @@ LEAST_WIDTH = 24
 BARE = (40, 12)
 """A smaller window shows the question and its answers only."""
 LEAST_QUESTION = 3
+BESIDE = (72, 20)
+"""From this size on the likely faults stand beside the answers and not below them."""
 MOST_LEADERS = 5
 
 

@@ -152,7 +152,7 @@ class WalkScreen(Look):
 
     def action_change(self) -> None:
         """Pick an earlier answer to change."""
-        if self.busy or self.shown is None or self.shown.step is None:
+        if self.busy or self.shown is None or self.shown.step is None or self.room.too_small:
             return
         given = answers_so_far(self.walk)
         if not given:
@@ -161,7 +161,7 @@ class WalkScreen(Look):
 
         def chosen(number: int | None) -> None:
             if number is not None:
-                self._try(lambda: self.walk.ask_again(given[number].id))
+                self._try(lambda: self.walk.ask(given[number].id))
 
         rows = [f"{item.question} {item.answer}" for item in given]
         self.app.push_screen(Picker("Which answer do you want to change?", rows), chosen)
