@@ -149,7 +149,11 @@ class Adviser:
         return cause not in limits.no_repair and needs <= hold_rank(limits.highest)
 
     def _open_questions(self, limits: Limits) -> list[str]:
-        names = [*self.book.checks, *(n for n in self.book.facts if n not in self.reasoner.facts)]
+        levels = {self.book.complaints[name].level for name in self.evidence.complaints}
+        checks = [
+            name for name, check in self.book.checks.items() if check.level is None or check.level in levels
+        ]
+        names = [*checks, *(n for n in self.book.facts if n not in self.reasoner.facts)]
         return [
             name
             for name in names

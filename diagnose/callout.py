@@ -8,6 +8,9 @@ import networkx as nx
 
 from diagnose.events import CANNOT, COULD_NOT_TELL, Event, opening_of, standing
 from diagnose.evidence import Evidence
+from diagnose.readings import judge
+from diagnose.sheet import quantities_of
+from diagnose.units import NotAQuantity
 from knowledge.book import Book
 from knowledge.words import HOLDS, hold_rank, strength
 
@@ -21,6 +24,8 @@ class Finding:
     answer: str
     text: str = ""
     epoch: int = 0
+    weights: Mapping[str, float] = field(default_factory=dict)
+    """For a reading: the weight of each outcome by the gauge's grade."""
 
 
 @dataclass(frozen=True)
@@ -61,7 +66,8 @@ class State:
             if finding.answer != COULD_NOT_TELL
         }
         complaints = (self.complaint,) if self.complaint else ()
-        return Evidence(complaints, told, self.in_order, self.remains)
+        soft = {name: finding.weights for name, finding in self.findings.items() if finding.weights}
+        return Evidence(complaints, told, self.in_order, self.remains, soft)
 
     @property
     def not_told(self) -> list[str]:
@@ -130,8 +136,18 @@ def _checked(book: Book, state: State, event: Event) -> State:
     else:
         answers = book.facts[_known(event.id, book.facts)].values
     _known(event.answer, [*answers, COULD_NOT_TELL])
-    finding = Finding(event.answer, event.text, state.epoch)
+    finding = Finding(event.answer, event.text, state.epoch, _weights(book, state, event))
     return replace(state, findings={**state.findings, event.id: finding})
+
+
+def _weights(book: Book, state: State, event: Event) -> Mapping[str, float]:
+    check = book.checks.get(event.id)
+    if not event.text or check is None or check.reading is None:
+        return {}
+    try:
+        return judge(check.reading, event.text, quantities_of(book, state.quantities)).weights
+    except NotAQuantity as error:
+        raise BadEvent(str(error)) from error
 
 
 def _held(book: Book, state: State, event: Event) -> State:

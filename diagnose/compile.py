@@ -17,7 +17,7 @@ from diagnose.gates import HELPER_MARK, Parent, noisy_or
 from diagnose.network import Factor, Network, Table
 from knowledge.book import Book
 from knowledge.schema import Cause, Check, Condition, LinkRow, Show, When
-from knowledge.words import UNLISTED, strength
+from knowledge.words import UNKNOWN, UNLISTED, strength
 
 NO_YES: Final = ("no", "yes")
 LEAK: Final = 1e-4
@@ -53,7 +53,7 @@ class Compiler:
 
     def __init__(self, book: Book, known: Facts) -> None:
         self.book = book
-        self.known = dict(known)
+        self.known = {**dict.fromkeys(book.computed, UNKNOWN), **known}
         self.unknown = {name: tuple(fact.values) for name, fact in book.facts.items() if name not in known}
 
     def network(self) -> Network:

@@ -16,3 +16,5 @@ class Evidence:
     """Causes that were looked at directly and found not to be there."""
     remains: Mapping[str, float] = field(default_factory=dict)
     """For each cause put right in this callout: the share of its probability that the repairs left."""
+    soft: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    """For readings among the findings: the weight of each outcome, where the gauge's error leaves a doubt."""

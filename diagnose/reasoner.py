@@ -1,6 +1,6 @@
 """Exact beliefs and every what-if, for one book and one set of known facts."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -75,9 +75,10 @@ class Reasoner:
             return tuple(self.book.checks[question].outcomes)
         return tuple(self.book.facts[question].values)
 
-    def _seen(self, question: str, answer: str) -> Factor:
+    def _seen(self, question: str, weights: Mapping[str, float]) -> Factor:
         whole = self.likelihood(question)
-        return Factor(whole.variables[1:], whole.table[self.answers(question).index(answer)])
+        by_answer = np.array([weights.get(answer, 0.0) for answer in self.answers(question)])
+        return Factor(whole.variables[1:], np.tensordot(by_answer, whole.table, axes=1))
 
     def factors(self, evidence: Evidence) -> dict[str, Factor]:
         """One factor for each finding, by the name of what was found."""
@@ -89,7 +90,7 @@ class Reasoner:
             )
         for name, answer in evidence.findings.items():
             if name not in self.facts:
-                factors[name] = self._seen(name, answer)
+                factors[name] = self._seen(name, evidence.soft.get(name, {answer: 1.0}))
         for cause in evidence.in_order:
             factors[f"{cause} in order"] = Factor((cause,), np.array([1 - LOOK_SLIP, LOOK_SLIP]))
         return factors

@@ -8,17 +8,20 @@ from dataclasses import dataclass, field
 from typing import Any, Final
 
 from diagnose.advice import Advice, Adviser, Limits
+from diagnose.compile import holds_when
+from diagnose.computed import ComputedFact
 from diagnose.events import COULD_NOT_TELL, SCHEMA_VERSION
 from diagnose.evidence import Evidence
 from diagnose.fit import Fit, fit_of
+from diagnose.readings import judge
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit, quantities_of
 from diagnose.steps import advice_step, why_of
-from diagnose.units import NotAQuantity, outcome_of
+from diagnose.units import NotAQuantity
 from diagnose.walk import section_shares, titles_of
 from knowledge.book import Book
 from knowledge.problems import InputProblems, Problem, nearest
-from knowledge.words import HOLDS, UNLISTED
+from knowledge.words import HOLDS, UNKNOWN, UNLISTED
 
 COMPLAINT: Final = "complaint"
 
@@ -33,6 +36,8 @@ class Question:
     could_not_tell: tuple[str, ...] = ()
     readings: Mapping[str, str] = field(default_factory=dict)
     """The readings among the findings, as they were given."""
+    soft: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    """For each reading, the weight of each outcome by the gauge's grade."""
     hold: str = "running"
 
 
@@ -45,16 +50,16 @@ def understand(
     """
     problems: list[Problem] = []
     facts = dict(unit.facts)
+    values = {name: fact.values for name, fact in book.facts.items()}
+    values |= {name: fact.values for name, fact in book.computed.items()}
     for word in sets:
         name, value = _split("--set", word, "FACT=VALUE", problems)
-        if name and name not in book.facts:
-            problems.append(
-                Problem("--set", word, f"there is no fact named {name!r}", nearest(name, book.facts))
-            )
-        elif name and value == "unknown":
+        if name and name not in values:
+            problems.append(Problem("--set", word, f"there is no fact named {name!r}", nearest(name, values)))
+        elif name and value == UNKNOWN:
             facts.pop(name, None)
-        elif name and value not in book.facts[name].values:
-            known = [*book.facts[name].values, "unknown"]
+        elif name and value not in values[name]:
+            known = [*values[name], UNKNOWN]
             problems.append(Problem("--set", word, f"{name} is never {value!r}", nearest(value, known)))
         elif name:
             facts[name] = value
@@ -71,6 +76,7 @@ def understand(
         question.findings,
         tuple(question.could_not_tell),
         question.readings,
+        question.soft,
         hold,
     )
 
@@ -93,6 +99,7 @@ class _Saws:
         self.findings: dict[str, str] = {}
         self.could_not_tell: list[str] = []
         self.readings: dict[str, str] = {}
+        self.soft: dict[str, Mapping[str, float]] = {}
 
     def take(self, word: str) -> None:
         book = self.book
@@ -115,8 +122,10 @@ class _Saws:
         check = self.book.checks[name]
         if check.reading and value and value[0] in "+-.0123456789":
             try:
-                self._keep(word, name, outcome_of(check.reading, value, self.quantities))
+                judged = judge(check.reading, value, self.quantities)
+                self._keep(word, name, judged.outcome)
                 self.readings[name] = value
+                self.soft[name] = judged.weights
             except NotAQuantity as error:
                 self.problems.append(Problem("--saw", word, str(error).rstrip(".")))
         else:
@@ -157,17 +166,19 @@ def rank(book: Book, unit: Unit, question: Question) -> dict[str, Any]:
     Raises `diagnose.triangulate.TooDense` for a book that cannot be reasoned over exactly.
     """
     reasoner = Reasoner(book, question.facts)
-    evidence = Evidence(question.complaints, question.findings)
+    evidence = Evidence(question.complaints, question.findings, soft=question.soft)
     adviser = Adviser(reasoner, evidence)
     limits = Limits(question.hold, asked={*question.findings, *question.could_not_tell})
     titles = titles_of(book)
     causes = sorted(adviser.beliefs.causes.items(), key=lambda item: -item[1])
     blame = adviser.present_culprits()
     fit = fit_of(reasoner, evidence)
+    known = [fact for fact in unit.worked if question.facts.get(fact.fact) == fact.value]
     return {
         "schema_version": SCHEMA_VERSION,
         "unit": unit.name,
         "facts": dict(question.facts),
+        "worked_out": [_worked(fact) for fact in known],
         "findings": _findings(question),
         "fit": _fit(fit),
         "causes": [
@@ -176,6 +187,7 @@ def rank(book: Book, unit: Unit, question: Question) -> dict[str, Any]:
                 "title": titles[name],
                 "section": book.sections.get(name),
                 "probability": probability,
+                "because": [_worked(fact) for fact in known if fact.fact in _raised_by(book, name, reasoner)],
             }
             for name, probability in causes
         ],
@@ -183,6 +195,20 @@ def rank(book: Book, unit: Unit, question: Question) -> dict[str, Any]:
         "unlisted": sum(share for name, share in blame.items() if name.startswith(UNLISTED)),
         "advice": _advice(book, adviser.best(limits), titles, question.hold),
     }
+
+
+def _worked(fact: ComputedFact) -> dict[str, str]:
+    return {"fact": fact.fact, "value": fact.value, "calculator": fact.calculation.calculator}
+
+
+def _raised_by(book: Book, cause: str, reasoner: Reasoner) -> set[str]:
+    """The facts that make this cause likelier on this unit than the book says of any unit."""
+    facts = reasoner.compiler.known
+    rows = book.causes[cause].more_likely if cause in book.causes else []
+    holding = (
+        row.when for row in rows if set(row.when) <= set(facts) and holds_when(row.when, facts) and row.raises
+    )
+    return {fact for when in holding for fact in when}
 
 
 def _findings(question: Question) -> list[dict[str, str]]:

@@ -1,60 +1,16 @@
-"""The unit sheet: what is known of one vessel's level loop. Every field may be unknown."""
+"""From a unit sheet to what the reasoning takes: facts, quantities and the sheet's own values."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
-from pydantic import BaseModel, ConfigDict
-
-from diagnose.units import NotAQuantity, parse
+from diagnose.computed import ComputedFact, work_out
+from diagnose.sheet_fields import UNKNOWN, UnitSheet
+from diagnose.units import from_si
 from knowledge.book import EXAMPLES, Book
 from knowledge.door import Document, read_file
 from knowledge.problems import InputProblems, Problem, nearest
 from knowledge.validate import validate
-
-UNKNOWN = "unknown"
-
-
-class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class Controller(_Part):
-    """The level controller, as it is meant to be."""
-
-    action: str | None = None
-    acting: str | None = None
-    supply_set: str | None = None
-
-
-class Valve(_Part):
-    """The dump valve."""
-
-    fails: str | None = None
-
-
-class Service(_Part):
-    """What the controller feels."""
-
-    liquid: str | None = None
-
-
-class Supply(_Part):
-    """What the controller runs on."""
-
-    medium: str | None = None
-
-
-class UnitSheet(_Part):
-    """One unit. A field that is left out, empty or ``unknown`` is not known."""
-
-    unit: str
-    site: str | None = None
-    controller: Controller = Controller()
-    valve: Valve = Valve()
-    service: Service = Service()
-    supply: Supply = Supply()
 
 
 @dataclass(frozen=True)
@@ -66,6 +22,10 @@ class Unit:
     """Known facts, fact to value."""
     quantities: Mapping[str, float] = field(default_factory=dict)
     """Quantities that the sheet gives, each in the book's unit for it."""
+    values: Mapping[str, float | str] = field(default_factory=dict)
+    """Every known field of the sheet by its path, in SI."""
+    worked: tuple[ComputedFact, ...] = ()
+    """The facts among them that were worked out, with their calculations."""
 
 
 def find_sheet(name: str) -> Path:
@@ -89,53 +49,46 @@ def find_sheet(name: str) -> Path:
     )
 
 
-def read_unit(name: str, book: Book) -> Unit:
-    """Read a unit sheet (a file, or the name of an example) against a book.
+def read_sheet(name: str) -> tuple[UnitSheet, Document]:
+    """A unit sheet (a file, or the name of an example) and the places of its lines.
 
     Raises `InputProblems` with everything that is wrong in it at once.
     """
     document = read_file(find_sheet(name))
-    sheet = validate(UnitSheet, document)
-    data = sheet.model_dump()
+    return validate(UnitSheet, document), document
+
+
+def read_unit(name: str, book: Book) -> Unit:
+    """Read a unit sheet against a book; raises `InputProblems` as `read_sheet` does."""
+    sheet, document = read_sheet(name)
+    return unit_of(sheet, book, document)
+
+
+def unit_of(sheet: UnitSheet, book: Book, document: Document | None = None) -> Unit:
+    """What a book makes of a sheet; ``document`` gives the places for `InputProblems`."""
+    values = sheet.values()
     problems: list[Problem] = []
     facts: dict[str, str] = {}
-    quantities: dict[str, float] = {}
     for fact, entry in book.facts.items():
-        value = _at(data, entry.sheet)
+        value = values.get(entry.sheet or "")
         if value is not None and value not in entry.values:
-            problems.append(
-                _problem(
-                    document,
-                    entry.sheet,
-                    f"{value!r} is not one of its values",
-                    nearest(value, [*entry.values, UNKNOWN]),
-                )
-            )
+            place = document.place(tuple(str(entry.sheet).split("."))) if document else sheet.unit
+            mend = nearest(str(value), [*entry.values, UNKNOWN])
+            problems.append(Problem(place, str(entry.sheet), f"{value!r} is not one of its values", mend))
         elif value is not None:
-            facts[fact] = value
-    for quantity, number in book.quantities.items():
-        value = _at(data, number.sheet)
-        if value is not None:
-            try:
-                quantities[quantity] = parse(value, as_unit=number.unit).to(number.unit)
-            except NotAQuantity as error:
-                problems.append(_problem(document, number.sheet, str(error), ""))
+            facts[fact] = str(value)
     if problems:
         raise InputProblems(problems)
-    return Unit(sheet.unit, facts, quantities)
+    quantities = {
+        name: from_si(float(values[entry.sheet]), entry.unit)
+        for name, entry in book.quantities.items()
+        if entry.sheet in values
+    }
+    worked = tuple(fact for fact in work_out(values).facts if fact.fact in book.computed)
+    facts |= {fact.fact: fact.value for fact in worked}
+    return Unit(sheet.unit, facts, quantities, values, worked)
 
 
 def quantities_of(book: Book, given: Mapping[str, float]) -> dict[str, float]:
     """Every quantity of the book: the unit's own, else the usual one."""
     return {name: given.get(name, entry.usual) for name, entry in book.quantities.items()}
-
-
-def _at(data: Any, field: str | None) -> str | None:
-    for step in field.split(".") if field else ():
-        data = data.get(step) if isinstance(data, dict) else None
-    return data if isinstance(data, str) and data != UNKNOWN else None
-
-
-def _problem(document: Document, field: str | None, what: str, mend: str) -> Problem:
-    trail = tuple((field or "").split("."))
-    return Problem(document.place(trail), field or "", what.rstrip("."), mend)

@@ -8,6 +8,7 @@ from diagnose.callout import State, apply, replay
 from diagnose.compile import all_causes
 from diagnose.events import Event, Opening, standing
 from diagnose.fit import NO_CONFLICT, Fit, fit_of
+from diagnose.readings import judge
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit, quantities_of
 from diagnose.steps import (
@@ -22,7 +23,7 @@ from diagnose.steps import (
     triage_step,
     why_of,
 )
-from diagnose.units import NotAQuantity, outcome_of
+from diagnose.units import NotAQuantity
 from knowledge.book import Book
 from knowledge.words import HOLDS, SECTIONS, UNLISTED, hold_rank
 
@@ -154,7 +155,7 @@ class Walk:
         if reading:
             numbers = quantities_of(self.book, self.state.quantities)
             try:
-                return outcome_of(reading, typed, numbers), typed
+                return judge(reading, typed, numbers).outcome, typed
             except NotAQuantity as error:
                 raise NotAnAnswer(str(error)) from error
         keys = ", ".join(choice.key for choice in step.choices)

@@ -15,6 +15,7 @@ from knowledge.schema import (
     Cause,
     Check,
     Complaint,
+    Computed,
     Condition,
     Fact,
     HoldStep,
@@ -34,6 +35,7 @@ _KINDS: Final = (
     "conditions",
     "checks",
     "facts",
+    "computed",
     "quantities",
     "complaints",
     "triage",
@@ -50,6 +52,7 @@ class Book:
     conditions: Mapping[str, Condition]
     checks: Mapping[str, Check]
     facts: Mapping[str, Fact]
+    computed: Mapping[str, Computed]
     quantities: Mapping[str, Quantity]
     complaints: Mapping[str, Complaint]
     triage: Mapping[str, Triage]

@@ -45,6 +45,6 @@ def nearest(name: str, known: Iterable[str]) -> str:
     close = difflib.get_close_matches(name, names, n=1, cutoff=0.6)
     if close:
         return f"Did you mean {close[0]}?"
-    if 0 < len(names) <= 8:
+    if 0 < len(names) <= 12:
         return f"It can be: {', '.join(names)}."
     return ""

@@ -8,7 +8,7 @@ import networkx as nx
 from knowledge.door import Document, Trail
 from knowledge.problems import Problem, nearest
 from knowledge.schema import BookFile, Check, Fact
-from knowledge.words import HOLDS, UNLISTED, hold_rank
+from knowledge.words import HOLDS, UNKNOWN, UNLISTED, hold_rank
 
 Parts = Sequence[tuple[Document, BookFile]]
 
@@ -20,6 +20,8 @@ def reference_problems(parts: Parts) -> list[Problem]:
         for kind in ("causes", "conditions", "checks", "facts", "quantities", "cautions", "holds")
     }
     values = {name: list(fact.values) for _, part in parts for name, fact in part.facts.items()}
+    values |= {name: [*fact.values, UNKNOWN] for _, part in parts for name, fact in part.computed.items()}
+    names["facts"] |= {name for _, part in parts for name in part.computed}
     problems = [problem for document, part in parts for problem in _of_file(document, part, names, values)]
     problems += [*_loops(parts), *_reserved(parts)]
     first = parts[0][0].name

@@ -23,6 +23,7 @@ Section = Literal[
     "discharge piping",
 ]
 Hold = Literal["running", "on bypass", "supply off", "isolated", "depressured", "open"]
+Level = Literal["high", "low"]
 Text = Annotated[str, Field(min_length=1)]
 Minutes = Annotated[float, Field(ge=0, le=10_000, allow_inf_nan=False)]
 Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$")]
@@ -97,6 +98,11 @@ class Likelier(_Part):
             raise ValueError("needs either `times` or `base` | Give one of the two.")
         return self
 
+    @property
+    def raises(self) -> bool:
+        """Whether it speaks for the cause: a base rate of its own is there for that."""
+        return self.base is not None or (self.times or 0) > 1
+
 
 class Repair(_Part):
     """How a cause is put right, and the check that proves it."""
@@ -143,10 +149,20 @@ class Bin(_Part):
     of: Id | None = Field(default=None, description="`below` is a share of this quantity of the unit")
 
 
+class GaugeScale(_Part):
+    """The gauge that a reading is taken from."""
+
+    span: Id = Field(description="the quantity of the unit that is its full scale")
+    grade: Literal["A", "B", "C", "D"] = Field(description="its accuracy grade, ASME B40.100")
+
+
 class Reading(_Part):
     """How a number turns into an outcome."""
 
     unit: Text
+    gauge: GaugeScale | None = Field(
+        default=None, description="near the edge of a bin its error makes the outcome soft"
+    )
     bins: Annotated[list[Bin], Field(min_length=2)]
 
 
@@ -192,6 +208,7 @@ class Check(_Asked):
 
     right: Text = Field(description="what a right one looks like")
     outcomes: Annotated[dict[Id, Text], Field(min_length=2, max_length=9)]
+    level: Level | None = Field(default=None, description="it can be made only while the level is there")
     reading: Reading | None = None
     shows: Annotated[list[Show], Field(min_length=2)]
 
@@ -214,6 +231,13 @@ class Fact(_Asked):
     prior: Annotated[list[Share], Field(min_length=1)]
 
 
+class Computed(_Part):
+    """A fact that a calculation on the unit sheet gives; `unknown` when the sheet does not say enough."""
+
+    title: Text
+    values: Annotated[dict[Id, Text], Field(min_length=2, max_length=9)]
+
+
 class Quantity(_Part):
     """A number of the unit that readings are judged against."""
 
@@ -229,6 +253,7 @@ class Complaint(_Part):
     title: Text
     say: Text
     of: Id = Field(description="the condition that the report speaks of")
+    level: Level | None = Field(default=None, description="where the level is when this is reported")
     reported: Strength = Field(
         default="usually", description="how surely the condition is reported in this way"
     )
@@ -281,6 +306,7 @@ class BookFile(_Part):
     conditions: dict[Id, Condition] = {}
     checks: dict[Id, Check] = {}
     facts: dict[Id, Fact] = {}
+    computed: dict[Id, Computed] = {}
     quantities: dict[Id, Quantity] = {}
     complaints: dict[Id, Complaint] = {}
     triage: dict[Id, Triage] = {}

@@ -18,6 +18,9 @@ SECTIONS: Final = (
 HOLDS: Final = ("running", "on bypass", "supply off", "isolated", "depressured", "open")
 """The states a unit can be in for a check or a repair; each one includes those before it."""
 
+UNKNOWN: Final = "unknown"
+"""Value of a computed fact that the sheet does not say enough for."""
+
 UNLISTED: Final = "unlisted_"
 """Begins the ids of the causes that stand, one behind each complaint, for what the book does not hold."""
 

@@ -15,7 +15,7 @@ from diagnose.evidence import Evidence
 from diagnose.network import Network
 from diagnose.reasoner import LOOK_SLIP
 from knowledge.book import Book
-from knowledge.words import STRENGTHS
+from knowledge.words import STRENGTHS, UNKNOWN
 
 Values = Mapping[str, str]
 
@@ -27,7 +27,7 @@ def number(value: str | float) -> float:
 
 def holds(when: Mapping[str, list[str]] | None, values: Values) -> bool:
     """Whether every fact named has one of the values named."""
-    return when is None or all(values[fact] in wanted for fact, wanted in when.items())
+    return when is None or all(values.get(fact, UNKNOWN) in wanted for fact, wanted in when.items())
 
 
 def base_of(book: Book, name: str, values: Values, remains: Mapping[str, float]) -> float:
@@ -170,7 +170,10 @@ def agrum_of(book: Book, known: Values, evidence: Evidence) -> tuple[Any, dict[s
         net.add(gum.LabelizedVariable(name, name, ["no", "yes"]))
     for name in book.conditions:
         net.addNoisyORNet(gum.LabelizedVariable(name, name, ["no", "yes"]), LEAK)
-    observed = dict(known)
+    observed = {**dict.fromkeys(book.computed, UNKNOWN), **known}
+    for name in book.computed:
+        net.add(gum.LabelizedVariable(name, name, values_of(book)[name]))
+        net.cpt(name).fillWith(1.0).normalize()
     for name in book.facts:
         others = _named(row.when for row in book.facts[name].prior)
         _fill(net, book, name, others, lambda v, _, n=name: _fact_row(book, n, v))
@@ -210,6 +213,12 @@ def agrum_of(book: Book, known: Values, evidence: Evidence) -> tuple[Any, dict[s
     return net, observed
 
 
+def values_of(book: Book) -> dict[str, list[str]]:
+    """The values of every fact, those included that are worked out, which may be unknown."""
+    values = {name: list(fact.values) for name, fact in book.facts.items()}
+    return values | {name: [*fact.values, UNKNOWN] for name, fact in book.computed.items()}
+
+
 def _named(whens: Iterable[Mapping[str, Any] | None]) -> list[str]:
     return list(dict.fromkeys(fact for when in whens for fact in when or {}))
 
@@ -222,10 +231,11 @@ def _fill(net: Any, book: Book, node: str, parents: Sequence[str], row: Any) -> 
     """Arcs from the parents, and a table whose rows come from row(facts, what is there)."""
     for parent in parents:
         net.addArc(parent, node)
-    labels = [list(book.facts[p].values) if p in book.facts else ["no", "yes"] for p in parents]
+    values = values_of(book)
+    labels = [values.get(parent, ["no", "yes"]) for parent in parents]
     for picked in product(*labels):
         at = dict(zip(parents, picked, strict=True))
-        there = {name for name, value in at.items() if name not in book.facts and value == "yes"}
+        there = {name for name, value in at.items() if name not in values and value == "yes"}
         net.cpt(node)[at] = row(at, there)
 
 

@@ -8,7 +8,7 @@ import pytest
 from diagnose.advice import blamed
 from diagnose.book_check import check
 from diagnose.compile import Compiler
-from knowledge.book import EXAMPLES, SHIPPED, load_book
+from knowledge.book import SHIPPED, load_book
 from knowledge.schema import BookFile
 from knowledge.words import HOLDS, SECTIONS, hold_rank
 
@@ -122,9 +122,3 @@ def test_the_committed_schema_is_current():
     """The file that editors read is what the models say."""
     committed = json.loads((SHIPPED.parent / "book.schema.json").read_text())
     assert committed == BookFile.model_json_schema()
-
-
-def test_the_examples_are_named_for_what_they_are():
-    """Three invented units: one of each right pair, and one of which nothing is known."""
-    names = {path.stem for path in EXAMPLES.glob("*.yaml")}
-    assert names == {"willow-flat-v210", "cold-fork-v12", "unknown-unit"}
