@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from diagnose.sheet import UnitSheet
+from diagnose.sheet_fields import UnitSheet
 
 README = Path(__file__).parents[1] / "README.md"
 CODE = re.compile(r"(?:^    .*\n|^\n(?=    ))+", re.MULTILINE)

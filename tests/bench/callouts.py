@@ -16,7 +16,7 @@ from diagnose.sheet import Unit
 from diagnose.walk import Walk, open_callout
 from knowledge.book import Book, load_book
 from knowledge.schema import LinkRow
-from knowledge.words import strength
+from knowledge.words import UNKNOWN, strength
 
 LOOKS_FIRST = 0.7
 """Chance that a hand who is told to mend a part that is sound sees that it is sound."""
@@ -28,7 +28,7 @@ class Vessel:
     def __init__(self, book: Book, rng: random.Random) -> None:
         self.book, self.rng = book, rng
         self._draws: dict[object, float] = {}
-        self.facts: dict[str, str] = {}
+        self.facts: dict[str, str] = dict.fromkeys(book.computed, UNKNOWN)
         for name, fact in book.facts.items():
             row = next(row for row in fact.prior if holds_when(row.when, self.facts))
             self.facts[name] = rng.choices(list(row.share), list(row.share.values()))[0]

@@ -55,6 +55,8 @@ def _show(found: dict[str, Any]) -> None:
 
     for cause in found["causes"][:SHOWN]:
         print(f"{percent_text(cause['probability']):>4}  {cause['title']}  [{cause['id']}]")
+        for worked in cause["because"]:
+            print(f"      {worked['fact']} is {worked['value']}, by calculator {worked['calculator']}")
     advice = found["advice"]
     print(f"\nNext: {advice['title']}  [{advice['kind']} {advice['id']}]")
     if advice["say"]:
