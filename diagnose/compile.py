@@ -16,7 +16,8 @@ import numpy as np
 from diagnose.gates import HELPER_MARK, Parent, noisy_or
 from diagnose.network import Factor, Network, Table
 from knowledge.book import Book
-from knowledge.schema import Cause, Check, Condition, LinkRow, Show, When
+from knowledge.schema import Cause, Check, Condition, Show
+from knowledge.schema_parts import LinkRow, When
 from knowledge.words import UNKNOWN, UNLISTED, strength
 
 NO_YES: Final = ("no", "yes")

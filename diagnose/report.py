@@ -16,7 +16,7 @@ from diagnose.fit import Fit, fit_of
 from diagnose.readings import judge
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit, quantities_of
-from diagnose.steps import advice_step, why_of
+from diagnose.steps import advice_step, judged_by, why_of
 from diagnose.units import NotAQuantity
 from diagnose.walk import section_shares, titles_of
 from knowledge.book import Book
@@ -180,6 +180,12 @@ def rank(book: Book, unit: Unit, question: Question) -> dict[str, Any]:
         "facts": dict(question.facts),
         "worked_out": [_worked(fact) for fact in known],
         "findings": _findings(question),
+        "notes": [
+            f"{name}: {note}"
+            for name in question.readings
+            if (check := book.checks[name]).reading
+            and (note := judged_by(book, check.reading, unit.quantities))
+        ],
         "fit": _fit(fit),
         "causes": [
             {
@@ -226,7 +232,7 @@ def _fit(fit: Fit) -> dict[str, Any]:
 
 def _advice(book: Book, advice: Advice, titles: Mapping[str, str], hold: str) -> dict[str, Any]:
     why = why_of(book, advice, dict(titles))
-    step = advice_step(book, advice, hold, book.cautions, why)
+    step = advice_step(book, advice, hold, book.cautions, why, book.quantities)
     title = {"complaint": "What is wrong?", "help": "Call somebody who knows more"}.get(advice.kind)
     return {
         "kind": advice.kind,

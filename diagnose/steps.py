@@ -12,7 +12,7 @@ from diagnose.callout import State
 from diagnose.events import CANNOT, COULD_NOT_TELL, Kind
 from diagnose.words import SAFETY, minutes_text, percent_text, reading_hint
 from knowledge.book import Book
-from knowledge.schema import Check
+from knowledge.schema import Check, Reading
 from knowledge.words import hold_rank
 
 
@@ -45,6 +45,8 @@ class Step:
     """What a right one looks like."""
     reading: str = ""
     """How to type a reading, when one can be typed instead of a choice; empty when not."""
+    judged_by: str = ""
+    """What a reading is judged against when the unit's own number is not known; empty when it is."""
 
 
 def choices(answers: dict[str, str]) -> tuple[Choice, ...]:
@@ -93,8 +95,11 @@ def complaint_step(book: Book, epoch: int) -> Step:
     return Step("complaint", "complaint", heading, say, choices(labels), why=why)
 
 
-def check_step(book: Book, name: str, why: str) -> Step:
-    """A check to make, or a fact of the unit to look up."""
+def check_step(book: Book, name: str, why: str, known: Collection[str]) -> Step:
+    """A check to make, or a fact of the unit to look up.
+
+    ``known``: the quantities that the unit's sheet gives; a reading says when it is judged by a usual one.
+    """
     asked = book.question(name)
     answers = asked.outcomes if isinstance(asked, Check) else asked.values
     reading = asked.reading if isinstance(asked, Check) else None
@@ -112,6 +117,7 @@ def check_step(book: Book, name: str, why: str) -> Step:
         steps=tuple(asked.steps),
         right=asked.right if isinstance(asked, Check) else "",
         reading=reading_hint(reading.unit) if reading else "",
+        judged_by=judged_by(book, reading, known) if reading else "",
     )
 
 
@@ -209,11 +215,21 @@ def prove_step(book: Book, cause: str) -> Step:
     )
 
 
-def advice_step(book: Book, advice: Advice, hold: str, read: Collection[str], why: str) -> Step | None:
+def judged_by(book: Book, reading: Reading, known: Collection[str]) -> str:
+    """A sentence for each usual number that stands in for one that the sheet does not give."""
+    names = dict.fromkeys(part.of for part in reading.bins if part.of and part.of not in known)
+    usual = (book.quantities[name] for name in names)
+    numbers = ", ".join(f"{entry.title.lower()} {entry.usual:g} {entry.unit}" for entry in usual)
+    return f"The sheet does not give it, so a reading is judged by the usual: {numbers}." if numbers else ""
+
+
+def advice_step(
+    book: Book, advice: Advice, hold: str, read: Collection[str], why: str, known: Collection[str]
+) -> Step | None:
     """The page of an advised check, repair or change of hold; None for the advice to call for help."""
     match advice.kind:
         case "check":
-            return check_step(book, advice.id, why)
+            return check_step(book, advice.id, why, known)
         case "repair":
             return repair_step(book, advice.id, why)
         case "hold":

@@ -202,15 +202,14 @@ class Walk:
         if question in self.book.triage:
             return triage_question(self.book, question)
         again = question in self.state.findings
-        return check_step(
-            self.book, question, "You asked to change this answer." if again else "You asked for it."
-        )
+        why = "You asked to change this answer." if again else "You asked for it."
+        return check_step(self.book, question, why, self.state.quantities)
 
     def _advised(self, adviser: Adviser, leaders: tuple[Leader, ...]) -> Step:
         state = self.state
         advice = adviser.best(limits_of(state))
         why = why_of(self.book, advice, self._titles)
-        step = advice_step(self.book, advice, state.hold, state.cautions_read, why)
+        step = advice_step(self.book, advice, state.hold, state.cautions_read, why, state.quantities)
         return step or help_step(self.book, state, [(leader.title, leader.probability) for leader in leaders])
 
 

@@ -21,9 +21,9 @@ from knowledge.schema import (
     HoldStep,
     Prices,
     Quantity,
-    Section,
     Triage,
 )
+from knowledge.schema_parts import Section
 from knowledge.validate import validate
 
 SHIPPED: Final = Path(__file__).parent / "book"

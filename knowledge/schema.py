@@ -7,104 +7,25 @@ they make one `Book`. Base rates, strengths and minutes are common practice with
 
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import BeforeValidator, ConfigDict, Field, model_validator
 
-from knowledge.words import SECTIONS, STRENGTHS
-
-Section = Literal[
-    "vessel and liquid",
-    "displacer and arm",
-    "spring and lever",
-    "supply",
-    "pilot and ports",
-    "output line",
-    "actuator",
-    "valve",
-    "discharge piping",
-]
-Hold = Literal["running", "on bypass", "supply off", "isolated", "depressured", "open"]
-Level = Literal["high", "low"]
-Text = Annotated[str, Field(min_length=1)]
-Minutes = Annotated[float, Field(ge=0, le=10_000, allow_inf_nan=False)]
-Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$")]
+from knowledge.schema_parts import (
+    Hold,
+    Id,
+    Level,
+    Likelier,
+    Link,
+    Minutes,
+    Part,
+    Section,
+    Strength,
+    Text,
+    When,
+)
+from knowledge.words import SECTIONS
 
 
-def _known_strength(value: Any) -> Any:
-    if isinstance(value, str) and value not in STRENGTHS:
-        raise ValueError(f"{value!r} is not a strength | Use one of: {', '.join(STRENGTHS)}; or a number.")
-    if isinstance(value, bool) or not isinstance(value, str | int | float):
-        raise ValueError("a strength is a word or a number | " + f"Use one of: {', '.join(STRENGTHS)}.")
-    if not isinstance(value, str) and not 0 < value < 1:
-        raise ValueError(f"a strength of {value} is out of range | Use a number above 0 and below 1.")
-    return value
-
-
-Strength = Annotated[
-    str | float,
-    BeforeValidator(_known_strength),
-    Field(json_schema_extra={"enum": list(STRENGTHS)}, title="strength: a word, or a number between 0 and 1"),
-]
-When = Annotated[
-    dict[
-        str,
-        Annotated[
-            list[str],
-            BeforeValidator(
-                lambda v: v if isinstance(v, list) else [v], json_schema_input_type=str | list[str]
-            ),
-        ],
-    ],
-    Field(min_length=1, description="fact: value, or a list of values; all facts must hold"),
-]
-
-
-class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=False)
-
-
-class LinkRow(_Part):
-    """One strength of a link, perhaps only when facts have certain values."""
-
-    strength: Strength
-    when: When | None = None
-
-
-def _link_rows(value: Any) -> Any:
-    if isinstance(value, list):
-        return value
-    return [value if isinstance(value, dict) else {"strength": value}]
-
-
-Link = Annotated[
-    list[LinkRow],
-    BeforeValidator(_link_rows, json_schema_input_type=str | float | LinkRow | list[LinkRow]),
-    Field(
-        min_length=1,
-        description="the first row that holds gives the strength; when none holds there is no link",
-    ),
-]
-
-
-class Likelier(_Part):
-    """What raises or lowers a cause's base rate: a factor, or a base rate of its own."""
-
-    when: When
-    times: Annotated[float, Field(gt=0, le=1000)] | None = None
-    base: Annotated[float, Field(gt=0, lt=1000)] | None = None
-
-    @model_validator(mode="after")
-    def _one_of_two(self) -> Self:
-        if (self.times is None) == (self.base is None):
-            raise ValueError("needs either `times` or `base` | Give one of the two.")
-        return self
-
-    @property
-    def raises(self) -> bool:
-        """Whether it speaks for the cause: a base rate of its own is there for that."""
-        return self.base is not None or (self.times or 0) > 1
-
-
-class Repair(_Part):
+class Repair(Part):
     """How a cause is put right, and the check that proves it."""
 
     do: Annotated[list[Text], Field(min_length=1)]
@@ -119,7 +40,7 @@ class Repair(_Part):
     )
 
 
-class Cause(_Part):
+class Cause(Part):
     """A fault that somebody can put right."""
 
     title: Text
@@ -132,14 +53,14 @@ class Cause(_Part):
     repair: Repair
 
 
-class Condition(_Part):
+class Condition(Part):
     """A state that cannot be seen directly, brought about by causes or other conditions."""
 
     title: Text
     leads_to: dict[Id, Link] = {}
 
 
-class Bin(_Part):
+class Bin(Part):
     """One stretch of a reading; the first bin that the number is below is the outcome."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
@@ -149,14 +70,14 @@ class Bin(_Part):
     of: Id | None = Field(default=None, description="`below` is a share of this quantity of the unit")
 
 
-class GaugeScale(_Part):
+class GaugeScale(Part):
     """The gauge that a reading is taken from."""
 
     span: Id = Field(description="the quantity of the unit that is its full scale")
     grade: Literal["A", "B", "C", "D"] = Field(description="its accuracy grade, ASME B40.100")
 
 
-class Reading(_Part):
+class Reading(Part):
     """How a number turns into an outcome."""
 
     unit: Text
@@ -174,7 +95,7 @@ def _names(value: Any) -> Any:
     return [value] if isinstance(value, str) else value
 
 
-class Show(_Part):
+class Show(Part):
     """What a check shows when all of `given` hold; the first row that holds counts."""
 
     given: Annotated[list[Id], BeforeValidator(_names, json_schema_input_type=str | list[str])] = []
@@ -188,7 +109,7 @@ class Show(_Part):
     ]
 
 
-class _Asked(_Part):
+class _Asked(Part):
     """What every question to a person carries."""
 
     ask: Text = Field(description="the question, in the trade's words")
@@ -213,7 +134,7 @@ class Check(_Asked):
     shows: Annotated[list[Show], Field(min_length=2)]
 
 
-class Share(_Part):
+class Share(Part):
     """Shares of a fact's values among units, perhaps only when another fact has a value."""
 
     when: When | None = None
@@ -231,14 +152,14 @@ class Fact(_Asked):
     prior: Annotated[list[Share], Field(min_length=1)]
 
 
-class Computed(_Part):
+class Computed(Part):
     """A fact that a calculation on the unit sheet gives; `unknown` when the sheet does not say enough."""
 
     title: Text
     values: Annotated[dict[Id, Text], Field(min_length=2, max_length=9)]
 
 
-class Quantity(_Part):
+class Quantity(Part):
     """A number of the unit that readings are judged against."""
 
     title: Text
@@ -247,7 +168,7 @@ class Quantity(_Part):
     sheet: Text
 
 
-class Complaint(_Part):
+class Complaint(Part):
     """What the caller reports: a yes/no look at one condition."""
 
     title: Text
@@ -263,14 +184,14 @@ class Complaint(_Part):
     )
 
 
-class TriageOutcome(_Part):
+class TriageOutcome(Part):
     """One answer to a triage question, and what must be done before going on."""
 
     title: Text
     do: list[Text] = []
 
 
-class Triage(_Part):
+class Triage(Part):
     """A question about danger, asked before anything else."""
 
     ask: Text
@@ -278,7 +199,7 @@ class Triage(_Part):
     outcomes: Annotated[dict[Id, TriageOutcome], Field(min_length=2, max_length=8)]
 
 
-class HoldStep(_Part):
+class HoldStep(Part):
     """The way into a hold from the one below it, and back out again."""
 
     title: Text
@@ -290,7 +211,7 @@ class HoldStep(_Part):
     back: Annotated[list[Text], Field(min_length=1)]
 
 
-class Prices(_Part):
+class Prices(Part):
     """Minutes that stand in for what is neither a check nor a repair."""
 
     help: Minutes = Field(description="what it costs to call somebody who knows more and wait for them")
@@ -298,7 +219,7 @@ class Prices(_Part):
     talk: Minutes = Field(default=0.0, description="putting a question, walking there and telling the answer")
 
 
-class BookFile(_Part):
+class BookFile(Part):
     """One file of a book."""
 
     section: Section | None = None

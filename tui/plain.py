@@ -178,6 +178,8 @@ def _say_step(voice: Voice, step: Step, hold: str) -> None:
         voice.say(choice.label, f"{choice.key}. ")
     if step.reading:
         voice.say(step.reading[:1].upper() + step.reading[1:])
+    if step.judged_by:
+        voice.say(step.judged_by)
 
 
 def _say_beliefs(voice: Voice, view: View) -> None:

@@ -15,7 +15,7 @@ from diagnose.events import Event
 from diagnose.sheet import Unit
 from diagnose.walk import Walk, open_callout
 from knowledge.book import Book, load_book
-from knowledge.schema import LinkRow
+from knowledge.schema_parts import LinkRow
 from knowledge.words import UNKNOWN, strength
 
 LOOKS_FIRST = 0.7

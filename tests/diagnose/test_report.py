@@ -144,3 +144,9 @@ def test_all_mistakes_are_told_at_once(book):
     with pytest.raises(InputProblems, match="acton") as caught:
         ranked(book, "nonsense=1", "complaint=no", sets=["acton=snap"], hold="runing")
     assert len(caught.value.problems) == 4
+
+
+def test_a_reading_judged_by_a_usual_number_says_so(book):
+    """The sheet of a unit that is known gives it, and then nothing is said."""
+    assert "by the usual" in ranked(book, "output_gauge=12psi")["notes"][0]
+    assert not ranked(book, "output_gauge=12psi", unit=read_unit("willow-flat-v210", book))["notes"]

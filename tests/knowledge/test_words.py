@@ -4,7 +4,7 @@ from typing import get_args
 
 import pytest
 
-from knowledge.schema import Hold, Section
+from knowledge.schema_parts import Hold, Section
 from knowledge.words import HOLDS, SECTIONS, STRENGTHS, hold_rank, strength
 
 

@@ -169,7 +169,7 @@ def stage(walk: Walk, step: Step) -> Walk:
 def checking(name: str) -> Walk:
     """The walk asking this check beside fixed beliefs."""
     why = "It parts the one half from the other. Expect: nothing 46%, opens 44%. Saves about 47 min."
-    return stage(new_walk(["1", "1"]), check_step(small_book(), name, why))
+    return stage(new_walk(["1", "1"]), check_step(small_book(), name, why, small_book().quantities))
 
 
 def holding(*events: tuple[str, str, str]) -> Walk:

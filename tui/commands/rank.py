@@ -65,6 +65,8 @@ def _show(found: dict[str, Any]) -> None:
         print(f"Caution: {caution}")
     print(f"Takes: {minutes_text(advice['minutes'])}, {advice['hold']}")
     print(f"Why: {advice['why']}")
+    for note in found["notes"]:
+        print(note, file=sys.stderr)
     if not found["fit"]["together"]:
         print(
             f"These findings do not fit together. Look again at: {found['fit']['look_again']}",

@@ -68,6 +68,8 @@ def question_lines(step: Step, hold: str, width: int) -> tuple[list[tuple[str, s
         lines += [(line, "") for line in wrap(text, width, f"{number}. ")]
     if step.right:
         lines += [(line, "") for line in wrap(step.right, width, "Right is: ")]
+    if step.judged_by:
+        lines += [(line, "") for line in wrap(step.judged_by, width)]
     return lines, must
 
 

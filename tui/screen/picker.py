@@ -19,7 +19,10 @@ class Picker(ModalScreen[int | None]):
     """Gives the index of the picked line, or None when nothing was picked."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        *(Binding(str(n), f"pick({n - 1})", f"pick {n}", id=f"pick_{n}", show=False) for n in range(1, 10)),
+        *(
+            Binding(str(n % 10), f"pick({n - 1})", f"pick {n}", id=f"pick_{n}", show=False)
+            for n in range(1, 11)
+        ),
         Binding("enter", "pick_marked", "pick the marked line", id="pick_marked"),
         Binding("up", "mark(-1)", "mark the line above", id="pick_up"),
         Binding("down", "mark(1)", "mark the line below", id="pick_down"),
@@ -71,7 +74,7 @@ class Picker(ModalScreen[int | None]):
         last = 0
         for number, row in enumerate(self._rows):
             here = number == self._marked
-            key = str(number + 1) if number < 9 else " "
+            key = str((number + 1) % 10) if number < 10 else " "
             front = f"{'>' if here else ' '} {key}  "
             lines += [(line, STRONG if here else "") for line in wrap(row, max(1, width - 2), front)]
             last = len(lines) if here else last
