@@ -135,8 +135,8 @@ class Adviser:
             what_ifs,
             np.array([self.beliefs.causes[name] for name in self.causes]),
             np.array(list(self.present_culprits().values())),
-            np.array([self.costs.question(name, limits.hold) for name in what_ifs]),
-            np.array([self.costs.question(name, "running") for name in what_ifs]),
+            np.array([self.costs.question_with_risk(name, limits.hold) for name in what_ifs]),
+            np.array([self.costs.question_with_risk(name, "running") for name in what_ifs]),
             here["running"],
         )
         can = np.array([float(self._can_repair(name, limits)) for name in self.causes])
@@ -167,7 +167,9 @@ class Adviser:
         for k, (question, what_if) in enumerate(what_ifs.items()):
             shares = self.culprits(np.nan_to_num(what_if.causes))
             minutes = plan.expected(shares, self.costs.place_for(question, limits.hold), used=k)
-            values[question] = self.costs.question(question, limits.hold) + float(what_if.chance @ minutes)
+            values[question] = self.costs.question_with_risk(question, limits.hold) + float(
+                what_if.chance @ minutes
+            )
         return values
 
     @staticmethod

@@ -130,6 +130,7 @@ class Check(_Asked):
     right: Text = Field(description="what a right one looks like")
     outcomes: Annotated[dict[Id, Text], Field(min_length=2, max_length=9)]
     level: Level | None = Field(default=None, description="it can be made only while the level is there")
+    moves_valve: bool = Field(default=False, description="making it can move the dump valve of a live vessel")
     reading: Reading | None = None
     shows: Annotated[list[Show], Field(min_length=2)]
 
@@ -216,6 +217,9 @@ class Prices(Part):
 
     help: Minutes = Field(description="what it costs to call somebody who knows more and wait for them")
     proof: Minutes = Field(description="watching two full cycles after a repair")
+    moving: Minutes = Field(
+        default=0.0, description="the risk of a check that can move a live valve, as minutes"
+    )
     talk: Minutes = Field(default=0.0, description="putting a question, walking there and telling the answer")
 
 
