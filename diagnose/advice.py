@@ -118,7 +118,7 @@ class Adviser:
             what_if = what_ifs[question]
             answers = tuple(zip(what_if.outcomes, what_if.chance.tolist(), strict=True))
             value = min(values[question], base.expected)
-            minutes = self.costs.question(question, limits.hold)
+            minutes = self.costs.question(question, limits.hold) - self.book.prices.talk
             step = Advice("check", question, value, minutes, base.expected - value, answers)
             return self._through_holds(step, self.costs.place_for(question, limits.hold), limits.hold)
         cause = self.causes[base.cause] if base.cause >= 0 else ""

@@ -4,8 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from diagnose.calculators.gauge import outcome_weights, standard_deviation
-from diagnose.units import parse
+from diagnose.units import NotAQuantity, parse
 from knowledge.schema import Reading
+
+MOST_OF_SCALE = 2.0
+"""A reading above so many full scales is a slip of the pen; up to there the gauge may be larger than told."""
 
 
 @dataclass(frozen=True)
@@ -29,6 +32,8 @@ def judge(reading: Reading, text: str, quantities: Mapping[str, float]) -> Judge
     sigma = 0.0
     if reading.gauge:
         scale = quantities[reading.gauge.span]
+        if number > MOST_OF_SCALE * scale:
+            raise NotAQuantity(f"{text!r} is far beyond a gauge of {scale:g} {reading.unit}. Read it again.")
         sigma = standard_deviation(min(number, scale), scale, reading.gauge.grade)
     weights: dict[str, float] = {}
     for outcome, weight in zip(outcomes, outcome_weights(number, limits, sigma), strict=True):

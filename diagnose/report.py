@@ -17,7 +17,7 @@ from diagnose.readings import judge
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit, quantities_of
 from diagnose.steps import advice_step, judged_by, why_of
-from diagnose.units import NotAQuantity
+from diagnose.units import NotAQuantity, parse
 from diagnose.walk import section_shares, titles_of
 from knowledge.book import Book
 from knowledge.problems import InputProblems, Problem, nearest
@@ -38,6 +38,8 @@ class Question:
     """The readings among the findings, as they were given."""
     soft: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     """For each reading, the weight of each outcome by the gauge's grade."""
+    quantities: Mapping[str, float] = field(default_factory=dict)
+    """The unit's own numbers that readings were judged by, each in the book's unit for it."""
     hold: str = "running"
 
 
@@ -49,13 +51,22 @@ def understand(
     Raises `InputProblems` with everything that is wrong in them at once.
     """
     problems: list[Problem] = []
-    facts = dict(unit.facts)
+    facts, quantities = dict(unit.facts), dict(unit.quantities)
     values = {name: fact.values for name, fact in book.facts.items()}
     values |= {name: fact.values for name, fact in book.computed.items()}
     for word in sets:
         name, value = _split("--set", word, "FACT=VALUE", problems)
-        if name and name not in values:
-            problems.append(Problem("--set", word, f"there is no fact named {name!r}", nearest(name, values)))
+        if name in book.quantities:
+            quantities |= _quantity(book, word, name, value, problems)
+        elif name and name not in values:
+            problems.append(
+                Problem(
+                    "--set",
+                    word,
+                    f"there is no fact named {name!r}",
+                    nearest(name, [*values, *book.quantities]),
+                )
+            )
         elif name and value == UNKNOWN:
             facts.pop(name, None)
         elif name and value not in values[name]:
@@ -63,7 +74,7 @@ def understand(
             problems.append(Problem("--set", word, f"{name} is never {value!r}", nearest(value, known)))
         elif name:
             facts[name] = value
-    question = _Saws(book, unit, problems)
+    question = _Saws(book, quantities, problems)
     for word in saws:
         question.take(word)
     if hold not in HOLDS:
@@ -77,14 +88,25 @@ def understand(
         tuple(question.could_not_tell),
         question.readings,
         question.soft,
+        quantities,
         hold,
     )
 
 
+def _quantity(book: Book, word: str, name: str, value: str, problems: list[Problem]) -> dict[str, float]:
+    """A number of the unit given for this occasion, in the book's unit for it."""
+    entry = book.quantities[name]
+    try:
+        return {name: parse(value, as_unit=entry.unit).to(entry.unit)}
+    except NotAQuantity as error:
+        problems.append(Problem("--set", word, str(error).rstrip(".")))
+        return {}
+
+
 def _split(option: str, word: str, form: str, problems: list[Problem]) -> tuple[str, str]:
     name, equals, value = word.partition("=")
-    if not equals:
-        problems.append(Problem(option, word, "has no `=`", f"Write it as {form}."))
+    if not equals or not name.strip() or not value.strip():
+        problems.append(Problem(option, word, "does not say which and what", f"Write it as {form}."))
         return "", ""
     return name.strip(), value.strip()
 
@@ -92,9 +114,9 @@ def _split(option: str, word: str, form: str, problems: list[Problem]) -> tuple[
 class _Saws:
     """Collects the findings of one question, and what is wrong with them."""
 
-    def __init__(self, book: Book, unit: Unit, problems: list[Problem]) -> None:
+    def __init__(self, book: Book, given: Mapping[str, float], problems: list[Problem]) -> None:
         self.book, self.problems = book, problems
-        self.quantities = quantities_of(book, unit.quantities)
+        self.quantities = quantities_of(book, given)
         self.complaints: list[str] = []
         self.findings: dict[str, str] = {}
         self.could_not_tell: list[str] = []
@@ -184,7 +206,7 @@ def rank(book: Book, unit: Unit, question: Question) -> dict[str, Any]:
             f"{name}: {note}"
             for name in question.readings
             if (check := book.checks[name]).reading
-            and (note := judged_by(book, check.reading, unit.quantities))
+            and (note := judged_by(book, check.reading, question.quantities))
         ],
         "fit": _fit(fit),
         "causes": [

@@ -42,7 +42,7 @@ def find_sheet(name: str) -> Path:
             Problem(
                 "--unit",
                 "",
-                f"there is no unit sheet {name!r}",
+                f"there is no unit sheet {name!r}, neither a file nor an example",
                 nearest(name, known) or f"The examples are: {', '.join(known)}.",
             )
         ]

@@ -3,7 +3,7 @@
 Numbers are kept in SI, pressures as gauge pressures but for the atmosphere. Everything may be unknown.
 """
 
-from typing import Any, Final
+from typing import Annotated, Any, Final
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, field_validator
 
@@ -43,6 +43,7 @@ def read_field(extra: dict[str, Any], value: Any) -> Any:
     if value is None or value == UNKNOWN or not extra:
         return None if value == UNKNOWN else value
     if "words" in extra:
+        value = str(value).lower()
         if value not in extra["words"]:
             raise ValueError(
                 f"{value!r} is not one of its values | {nearest(str(value), [*extra['words'], UNKNOWN])}"
@@ -83,7 +84,10 @@ class Part(BaseModel):
     @field_validator("*", mode="before")
     @classmethod
     def _read(cls, value: Any, info: ValidationInfo) -> Any:
-        extra = cls.model_fields[str(info.field_name)].json_schema_extra
+        field = cls.model_fields[str(info.field_name)]
+        extra = field.json_schema_extra
+        if value is None and isinstance(field.default, Part):
+            return field.default
         return read_field(extra if isinstance(extra, dict) else {}, value)
 
 
@@ -202,7 +206,7 @@ class Place(Part):
 class UnitSheet(Part):
     """One unit. A field that is left out, empty or ``unknown`` is not known."""
 
-    unit: str
+    unit: Annotated[str, Field(min_length=1, max_length=80)]
     site: str | None = None
     vessel: Vessel = Vessel()
     service: Service = Service()

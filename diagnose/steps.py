@@ -176,7 +176,7 @@ def repair_step(book: Book, cause: str, why: str) -> Step:
         "repair",
         cause,
         f"Put right: {entry.title}",
-        f"{entry.plain}.",
+        f"Suspected: {entry.plain[:1].lower()}{entry.plain[1:]}.",
         choices(
             {
                 "done": "Done: put right",
@@ -247,10 +247,11 @@ def help_step(book: Book, state: State, leaders: list[tuple[str, float]]) -> Ste
         if name not in state.not_told
     ]
     lines = [
-        *(f"Known: {line}" for line in known),
-        *(f"Nobody could tell: {line}" for line in told),
         *(f"Still possible: {title}, {percent_text(share)}" for title, share in leaders),
         *(f"Already put right: {book.causes[name].title}" for name in state.repaired),
+        *(f"Could not be put right: {book.causes[name].title}" for name in sorted(state.cannot_repair)),
+        *(f"Known: {line}" for line in known),
+        *(f"Nobody could tell: {line}" for line in told),
     ]
     return Step(
         "help",
@@ -285,12 +286,10 @@ def why_of(book: Book, advice: Advice, titles: dict[str, str]) -> str:
             likeliest = f"Likeliest: “{answer_label(book, advice.id, answer)}”, {percent_text(chance)}."
             return f"{_sentence(asked.why_it_splits)} {likeliest}{saves}"
         case "repair":
-            return (
-                f"{titles[advice.id]} is likely enough, and quick enough, that putting it right "
-                f"now is the better buy than another check."
-            )
+            return "Trying this now costs less than more looking."
         case "hold":
-            return f"Needed for: {titles[advice.sake]}."
+            sake = titles[advice.sake]
+            return f"Needed for: {sake}" + ("" if sake.endswith("?") else ".")
         case "help":
             return "No check and no repair that can be done here is worth its minutes."
         case _:

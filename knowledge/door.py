@@ -44,6 +44,8 @@ class Document:
 def read_file(path: Path, name: str | None = None) -> Document:
     """Read a UTF-8 YAML file; `InputProblems` when it cannot be read or is refused."""
     shown = name or path.name
+    if path.exists() and not path.is_file():
+        raise InputProblems([Problem(shown, "", "is not a file", "Name a YAML file.")])
     try:
         raw = path.read_bytes()
     except OSError as error:

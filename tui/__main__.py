@@ -4,6 +4,7 @@ Exit codes: 0 done, 1 a fault of the program, 2 something to mend in what was ty
 """
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -25,16 +26,28 @@ def parser() -> argparse.ArgumentParser:
 def main(words: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     args = parser().parse_args(words)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a terminal that lacks a character must not end the program
     try:
         code = int(args.run(args))
         sys.stdout.flush()
     except BrokenPipeError:
         # The reader went away (`| head`); nothing is left to say, and Python must not complain at exit.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _forget_output()
         return 0
+    except OSError as error:
+        _forget_output()
+        print(f"The output cannot be written ({error.strerror}).", file=sys.stderr)
+        return 2
     except KeyboardInterrupt:
         return 0
     return code
+
+
+def _forget_output() -> None:
+    """What is still to be written cannot be; Python must not try again at its end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 if __name__ == "__main__":

@@ -5,10 +5,11 @@ from typing import NamedTuple
 
 from diagnose.callout import State
 from diagnose.callouts import OpenCallout
-from diagnose.events import standing
+from diagnose.events import COULD_NOT_TELL, standing
 from diagnose.steps import Step, answer_label
 from diagnose.walk import Leader, View, Walk
 from diagnose.words import minutes_text
+from knowledge.words import hold_rank
 from tui.text import clean
 
 NOTHING_BEFORE = "There is no earlier answer to take back."
@@ -33,7 +34,8 @@ def needs_text(step: Step, hold: str) -> str:
     """What a step needs: the state of the unit, time and tools; empty when it needs nothing."""
     parts = []
     if step.hold and step.kind in ("check", "repair", "prove"):
-        parts.append(f"unit {step.hold}" + (" (as it is now)" if step.hold == hold else ""))
+        enough = hold_rank(hold) >= hold_rank(step.hold)
+        parts.append(f"unit {hold}, as it is now" if enough else f"unit {step.hold}")
     if step.minutes:
         parts.append(f"{'' if step.minutes < 1 else 'about '}{minutes_text(step.minutes)}")
     if step.tools:
@@ -98,7 +100,8 @@ def ending(walk: Walk, record: Path) -> list[tuple[str, str]]:
         page.extend(("Also put right, but it was not that", title) for title in titles)
     else:
         page.extend(("Put right", title) for title in titles or ["Nothing"])
-    count = len(state.findings) + len(state.set_aside)
+    looked = [*state.findings.values(), *(finding for _, finding in state.set_aside)]
+    count = sum(finding.answer != COULD_NOT_TELL for finding in looked)
     page.append(("What was done", f"{count} checks answered, {len(state.repaired)} put right"))
     if state.hold != "running":
         page.append(("The unit is left", f"{state.hold.upper()}: tell the next one so"))

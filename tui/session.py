@@ -26,11 +26,11 @@ class Left(Exception):
 def walk(args: argparse.Namespace) -> int:
     """Walk a callout to its end, or until it is left; returns the exit code. `InputProblems`, `Left`."""
     book = load_book(Path(args.book) if args.book else SHIPPED)
-    unit = read_unit(args.unit, book) if args.unit else Unit()
+    unit = read_unit(args.unit, book) if args.unit else None
     data = data_folder(args.data)
     typed = iter(sys.stdin)
-    chosen = _choose(args, book, data, typed)
-    journal, events = _resumed(chosen) if chosen else _started(data, unit, book)
+    chosen = _choose(args, book, unit, data, typed)
+    journal, events = _resumed(chosen) if chosen else _started(data, unit or Unit(), book)
     with journal:
         notes = _digest_notes(book, events, journal.path)
         for note in notes:
@@ -43,11 +43,15 @@ def walk(args: argparse.Namespace) -> int:
         return run_screen(present, journal.path, notes)
 
 
-def _choose(args: argparse.Namespace, book: Book, data: Path, typed: Iterator[str]) -> OpenCallout | None:
-    """The open callout to go on with; None for a new one."""
+def _choose(
+    args: argparse.Namespace, book: Book, unit: Unit | None, data: Path, typed: Iterator[str]
+) -> OpenCallout | None:
+    """The open callout to go on with, of this unit when one is named; None for a new one."""
     if args.new:
         return None
     found = open_callouts(callouts_folder(data), book)
+    if unit:
+        found = Callouts(tuple(item for item in found.open if item.opening.unit == unit.name), found.damaged)
     if args.resume:
         _tell_damaged(found)
         if not found.open:

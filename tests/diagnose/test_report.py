@@ -124,6 +124,7 @@ def test_the_sheet_gives_the_facts_and_set_overrides_it(book):
         (["acton=snap"], [], "Did you mean action?"),
         (["action=snapp"], [], "Did you mean snap?"),
         (["action"], [], "Write it as FACT=VALUE"),
+        ([], ["="], "Write it as CHECK=OUTCOME"),
         ([], ["output_gage=none"], "Did you mean output_gauge?"),
         ([], ["output_gauge=nnone"], "Did you mean none?"),
         ([], ["complaint=wont_opne"], "Did you mean wont_open?"),
@@ -150,3 +151,18 @@ def test_a_reading_judged_by_a_usual_number_says_so(book):
     """The sheet of a unit that is known gives it, and then nothing is said."""
     assert "by the usual" in ranked(book, "output_gauge=12psi")["notes"][0]
     assert not ranked(book, "output_gauge=12psi", unit=read_unit("willow-flat-v210", book))["notes"]
+
+
+def test_the_supply_that_is_set_can_be_given_on_the_phone(book):
+    """18 psi is full where the supply is set to 20, part-way where it is set to 40."""
+    outcomes = [
+        ranked(book, "output_gauge=18psi", sets=[f"supply_set={psi}psi"])["findings"][0]["outcome"]
+        for psi in (20, 40)
+    ]
+    assert outcomes == ["full", "part"]
+
+
+def test_a_reading_far_beyond_its_gauge_is_not_taken(book):
+    """400 psi on a gauge of 60."""
+    with pytest.raises(InputProblems, match="far beyond a gauge of 60 psi"):
+        ranked(book, "output_gauge=400psi")

@@ -80,7 +80,7 @@ def test_each_mistake_says_where_what_and_how_to_mend_it(tiny, name, line, words
 
 def test_a_name_that_is_no_file_and_no_example_says_so(tiny):
     """The option is named, since there is no file to name."""
-    with pytest.raises(InputProblems, match=r"^--unit: there is no unit sheet 'no_such_unit'\."):
+    with pytest.raises(InputProblems, match=r"^--unit: there is no unit sheet 'no_such_unit', neither"):
         read_unit("no_such_unit", tiny)
 
 
@@ -89,7 +89,7 @@ def test_a_slip_in_an_examples_name_finds_it(tmp_path, monkeypatch):
     (tmp_path / "separator.yaml").write_text("unit: S\n", encoding="utf-8")
     monkeypatch.setattr("diagnose.sheet.EXAMPLES", tmp_path)
     assert find_sheet("separator") == tmp_path / "separator.yaml"
-    with pytest.raises(InputProblems, match=r"there is no unit sheet 'seperator'\. Did you mean separator\?"):
+    with pytest.raises(InputProblems, match=r"'seperator', neither a file nor an example\. Did you mean separator\?"):
         find_sheet("seperator")
 
 

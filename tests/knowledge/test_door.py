@@ -162,7 +162,7 @@ def test_a_file_that_is_not_there_says_so(tmp_path):
 
 def test_a_folder_is_no_file(tmp_path):
     """The name given is the one shown."""
-    with pytest.raises(InputProblems, match=r"--unit: cannot be read \("):
+    with pytest.raises(InputProblems, match=r"^--unit: is not a file\. Name a YAML file\."):
         read_file(tmp_path, "--unit")
 
 

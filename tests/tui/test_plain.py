@@ -45,7 +45,7 @@ def test_a_question_is_said_in_reading_order():
         "With the lever lifted by hand, does the valve open?",
         "Lift the lever on the controller with one finger.",
         "Why: It parts",
-        "Needs: unit running (as it is now); about 2 min.",
+        "Needs: unit running, as it is now; about 2 min.",
         "CAUTION: The dump valve can move by itself.",
         "Step 1: Stand clear of the valve.",
         "Right is: The stem moves",

@@ -3,9 +3,10 @@
 import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from textual.app import App
+from textual.binding import Binding, BindingType
 
 from diagnose.walk import Walk
 from tui.screen.themes import NIGHT, SUN
@@ -30,6 +31,11 @@ class Plate(App[int]):
 class WalkApp(Plate):
     """One walk on the screen."""
 
+    BINDINGS: ClassVar[list[BindingType]] = [
+        # Everything is saved, so the key that people press first may simply leave.
+        Binding("ctrl+c", "quit", "leave", show=False, priority=True)
+    ]
+
     def __init__(
         self,
         walk: Walk,
@@ -49,4 +55,6 @@ def run_screen(walk: Walk, record: Path, notes: Sequence[str] = ()) -> int:
     """Run a walk on the screen; returns the exit code, 1 after a crash."""
     app = WalkApp(walk, record, notes)
     app.run()
+    if not app.return_code:
+        print(f"Everything is saved in {record}")
     return app.return_code or 0
