@@ -89,7 +89,9 @@ def test_a_slip_in_an_examples_name_finds_it(tmp_path, monkeypatch):
     (tmp_path / "separator.yaml").write_text("unit: S\n", encoding="utf-8")
     monkeypatch.setattr("diagnose.sheet.EXAMPLES", tmp_path)
     assert find_sheet("separator") == tmp_path / "separator.yaml"
-    with pytest.raises(InputProblems, match=r"'seperator', neither a file nor an example\. Did you mean separator\?"):
+    with pytest.raises(
+        InputProblems, match=r"'seperator', neither a file nor an example\. Did you mean separator\?"
+    ):
         find_sheet("seperator")
 
 

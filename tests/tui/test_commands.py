@@ -4,6 +4,7 @@ import json
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -103,3 +104,32 @@ def test_a_reader_that_goes_away_is_no_error():
     )
     assert run.stderr == ""
     assert run.stdout == "{\n"
+
+
+@pytest.mark.parametrize("encoding", ["cp437", "latin-1", "ascii"])
+def test_a_terminal_that_lacks_a_character_is_no_crash(encoding):
+    """The words come out with something in its place."""
+    run = subprocess.run(
+        [sys.executable, "-m", "tui", *RANK],
+        capture_output=True,
+        env={**os.environ, "PYTHONIOENCODING": encoding},
+    )
+    assert (run.returncode, run.stderr) == (0, b"")
+    assert b"Next: " in run.stdout
+
+
+@pytest.mark.skipif(
+    not Path("/dev/full").exists(), reason="only some systems have a device that is always full"
+)
+def test_a_full_disk_is_told_in_one_line():
+    """No traceback for what the program cannot help."""
+    with Path("/dev/full").open("w") as full:
+        run = subprocess.run(
+            [sys.executable, "-m", "tui", "book", "list", "checks"],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+    assert run.returncode == 2
+    assert run.stderr.startswith("The output cannot be written")
+    assert run.stderr.count("\n") == 1

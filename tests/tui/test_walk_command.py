@@ -130,3 +130,14 @@ def test_the_listing_agrees_with_what_the_command_saved():
     run("--plain", typed=lines("1", "1", "u"))
     (item,) = open_callouts(data_folder(None) / "callouts", small_book()).open
     assert item.answers == 1
+
+
+def test_a_named_unit_is_never_offered_another_units_callout():
+    """Going on with the wrong vessel is worse than starting anew."""
+    run("--plain", typed=lines("1"))
+    asked = run("--plain", "--unit", str(SHEET))
+    assert "Question 1." in asked.stdout
+    assert "go on with" not in asked.stdout
+    run("--plain", "--new", "--unit", str(SHEET), typed=lines("1"))
+    mine = run("--plain", "--resume", "--unit", str(SHEET))
+    assert "Unit: Pad 7 [bold]V-101[/bold] separator." in mine.stdout
