@@ -12,7 +12,6 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-import networkx as nx
 import numpy as np
 
 from diagnose.compile import all_causes, unlisted
@@ -64,12 +63,14 @@ class Advice:
 
 def blamed(book: Book, complaints: Collection[str]) -> set[str]:
     """The causes that can bring about what was complained of."""
-    graph = nx.DiGraph(book.links)
     found = {unlisted(name) for name in complaints}
-    for name in complaints:
-        target = book.complaints[name].of
-        if target in graph:
-            found |= nx.ancestors(graph, target) & set(book.causes)
+    waiting = [book.complaints[name].of for name in complaints]
+    seen = set(waiting)
+    for target in waiting:
+        sources = {source for source, aim in book.links if aim == target} - seen
+        seen |= sources
+        waiting.extend(sources)
+    found |= seen & set(book.causes)
     return found
 
 

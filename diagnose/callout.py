@@ -4,8 +4,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-import networkx as nx
-
 from diagnose.events import CANNOT, COULD_NOT_TELL, Event, opening_of, standing
 from diagnose.evidence import Evidence
 from diagnose.readings import judge
@@ -209,6 +207,8 @@ def _new_epoch(book: Book, state: State) -> State:
 
 def shown_by(book: Book, cause: str) -> set[str]:
     """The checks that a cause can reach: those that look at it or at anything that it leads to."""
+    import networkx as nx  # slow to load, and needed only after a repair that did not cure
+
     reached = {cause} | nx.descendants(nx.DiGraph(book.links), cause)
     return {
         name

@@ -13,7 +13,6 @@ Sources: Shafer & Shenoy 1990; Lauritzen & Spiegelhalter 1988 (both cited from m
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-import networkx as nx
 import numpy as np
 
 from diagnose.network import Factor, Network, Table
@@ -29,6 +28,17 @@ class _Edge:
     sum_down: tuple[int, ...]
     shape_at_parent: tuple[int, ...]
     shape_at_child: tuple[int, ...]
+
+
+_NO_EDGE = _Edge(-1, (), (), (), ())
+
+
+def _root(tree: list[int], i: int) -> int:
+    """The number that stands for i's tree; the way there is made short."""
+    while tree[i] != i:
+        tree[i] = tree[tree[i]]
+        i = tree[i]
+    return i
 
 
 class JunctionTree:
@@ -65,21 +75,38 @@ class JunctionTree:
         return sum(int(np.prod(shape)) for shape in self._shapes)
 
     def _grow(self) -> None:
-        """Join the cliques by a maximum spanning tree (forest) on the size of what they share."""
-        graph: nx.Graph[int] = nx.Graph()
-        graph.add_nodes_from(range(len(self.cliques)))
-        for here in self._at.values():
-            for k, i in enumerate(here):
-                for j in here[k + 1 :]:
-                    graph.add_edge(i, j, weight=len(self._members[i] & self._members[j]))
-        tree = nx.maximum_spanning_tree(graph)
-        for component in nx.connected_components(tree):
-            root = min(component)
-            self._order.append(root)
-            for parent, child in nx.bfs_edges(tree, root):
-                self._order.append(child)
-                self._children[parent].append(child)
-                self._edges[child] = self._edge(child, parent)
+        """Join the cliques by a maximum spanning tree (forest) on the size of what they share (Kruskal)."""
+        shared = {
+            (i, j): len(self._members[i] & self._members[j])
+            for here in self._at.values()
+            for k, i in enumerate(here)
+            for j in here[k + 1 :]
+        }
+        tree = list(range(len(self.cliques)))
+        near: list[list[int]] = [[] for _ in self.cliques]
+        for i, j in sorted(shared, key=lambda pair: -shared[pair]):
+            if _root(tree, i) != _root(tree, j):
+                tree[_root(tree, i)] = _root(tree, j)
+                near[i].append(j)
+                near[j].append(i)
+        for root in range(len(self.cliques)):
+            if root not in self._order:
+                self._hang(root, near)
+
+    def _hang(self, root: int, near: Sequence[Sequence[int]]) -> None:
+        """Turn one tree of the forest so that every edge points to its root."""
+        self._order.append(root)
+        for parent in (waiting := [root]):
+            for child in near[parent]:
+                if (
+                    child != root
+                    and child not in self._edges
+                    and self._edges.get(parent, _NO_EDGE).parent != child
+                ):
+                    self._order.append(child)
+                    self._children[parent].append(child)
+                    self._edges[child] = self._edge(child, parent)
+                    waiting.append(child)
 
     def _edge(self, child: int, parent: int) -> _Edge:
         shared = self._members[child] & self._members[parent]

@@ -5,11 +5,10 @@ The structure is what `--json` shows; its keys are a promise to scripts (`schema
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from diagnose.advice import Advice, Adviser, Limits
 from diagnose.compile import holds_when
-from diagnose.computed import ComputedFact
 from diagnose.events import COULD_NOT_TELL, SCHEMA_VERSION
 from diagnose.evidence import Evidence
 from diagnose.fit import Fit, fit_of
@@ -22,6 +21,9 @@ from diagnose.walk import section_shares, titles_of
 from knowledge.book import Book
 from knowledge.problems import InputProblems, Problem, nearest
 from knowledge.words import HOLDS, UNKNOWN, UNLISTED
+
+if TYPE_CHECKING:
+    from diagnose.computed import ComputedFact
 
 COMPLAINT: Final = "complaint"
 
@@ -225,7 +227,7 @@ def rank(book: Book, unit: Unit, question: Question) -> dict[str, Any]:
     }
 
 
-def _worked(fact: ComputedFact) -> dict[str, str]:
+def _worked(fact: "ComputedFact") -> dict[str, str]:
     return {"fact": fact.fact, "value": fact.value, "calculator": fact.calculation.calculator}
 
 

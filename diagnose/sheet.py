@@ -3,14 +3,17 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from diagnose.computed import ComputedFact, work_out
 from diagnose.sheet_fields import UNKNOWN, UnitSheet
 from diagnose.units import from_si
 from knowledge.book import EXAMPLES, Book
 from knowledge.door import Document, read_file
 from knowledge.problems import InputProblems, Problem, nearest
 from knowledge.validate import validate
+
+if TYPE_CHECKING:
+    from diagnose.computed import ComputedFact
 
 
 @dataclass(frozen=True)
@@ -24,7 +27,7 @@ class Unit:
     """Quantities that the sheet gives, each in the book's unit for it."""
     values: Mapping[str, float | str] = field(default_factory=dict)
     """Every known field of the sheet by its path, in SI."""
-    worked: tuple[ComputedFact, ...] = ()
+    worked: "tuple[ComputedFact, ...]" = ()
     """The facts among them that were worked out, with their calculations."""
 
 
@@ -84,6 +87,8 @@ def unit_of(sheet: UnitSheet, book: Book, document: Document | None = None) -> U
         for name, entry in book.quantities.items()
         if entry.sheet in values
     }
+    from diagnose.computed import work_out  # ten calculators, which a callout without a sheet does not need
+
     worked = tuple(fact for fact in work_out(values).facts if fact.fact in book.computed)
     facts |= {fact.fact: fact.value for fact in worked}
     return Unit(sheet.unit, facts, quantities, values, worked)

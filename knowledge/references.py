@@ -1,9 +1,8 @@
 """Names in a book that point nowhere: every reference is looked up, and the nearest spelling offered."""
 
 from collections.abc import Iterator, Sequence
+from graphlib import CycleError, TopologicalSorter
 from typing import Any
-
-import networkx as nx
 
 from knowledge.door import Document, Trail
 from knowledge.problems import Problem, nearest
@@ -33,24 +32,21 @@ def reference_problems(parts: Parts) -> list[Problem]:
 
 def _loops(parts: Parts) -> Iterator[Problem]:
     """Conditions, or shares of facts, that come back to where they started."""
-    links: nx.DiGraph[str] = nx.DiGraph()
+    links: dict[str, set[str]] = {}
     places: dict[str, str] = {}
     for document, part in parts:
         for name, condition in part.conditions.items():
-            links.add_edges_from((name, target) for target in condition.leads_to)
+            links.setdefault(name, set()).update(condition.leads_to)
             places[name] = document.place(("conditions", name))
         for name, fact in part.facts.items():
-            links.add_edges_from((name, other) for row in fact.prior for other in row.when or {})
+            links.setdefault(name, set()).update(other for row in fact.prior for other in row.when or {})
             places[name] = document.place(("facts", name))
-    for ring in nx.strongly_connected_components(links):
-        first = min(ring)
-        if first in places and (len(ring) > 1 or links.has_edge(first, first)):
-            yield Problem(
-                places[first],
-                first,
-                f"leads back to itself in a circle: {', '.join(sorted(ring))}",
-                "Take one link out.",
-            )
+    try:
+        TopologicalSorter(links).prepare()
+    except CycleError as error:
+        ring = sorted(set(error.args[1]))
+        what = f"leads back to itself in a circle: {', '.join(ring)}"
+        yield Problem(places[ring[0]], ring[0], what, "Take one link out.")
 
 
 def _reserved(parts: Parts) -> Iterator[Problem]:
