@@ -30,9 +30,6 @@ class _Edge:
     shape_at_child: tuple[int, ...]
 
 
-_NO_EDGE = _Edge(-1, (), (), (), ())
-
-
 def _root(tree: list[int], i: int) -> int:
     """The number that stands for i's tree; the way there is made short."""
     while tree[i] != i:
@@ -98,11 +95,7 @@ class JunctionTree:
         self._order.append(root)
         for parent in (waiting := [root]):
             for child in near[parent]:
-                if (
-                    child != root
-                    and child not in self._edges
-                    and self._edges.get(parent, _NO_EDGE).parent != child
-                ):
+                if child != root and child not in self._edges:
                     self._order.append(child)
                     self._children[parent].append(child)
                     self._edges[child] = self._edge(child, parent)

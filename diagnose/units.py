@@ -1,7 +1,7 @@
 """Numbers with units, as a person writes them.
 
 A pressure is a gauge pressure unless its unit says absolute (`psia`, `kPaa`, `bara`): the two are
-dimensions of their own, and `absolute` and `gauge` lead from one to the other by the site's atmosphere.
+dimensions of their own, and `absolute` leads from one to the other by the site's atmosphere.
 Factors: NIST SP 811 (from memory). The barrel is the oil barrel of 42 US gallons, M is a thousand and
 MM a million, a standard cubic foot is at 60 degF and 14.696 psia.
 """
@@ -118,11 +118,6 @@ def absolute(pressure: Gauge, atmosphere: Absolute) -> Absolute:
     190000.0
     """
     return Absolute(pressure + atmosphere)
-
-
-def gauge(pressure: Absolute, atmosphere: Absolute) -> Gauge:
-    """The gauge pressure of an absolute one."""
-    return Gauge(pressure - atmosphere)
 
 
 class NotAQuantity(ValueError):

@@ -11,10 +11,9 @@ from typing import Final
 
 from diagnose.calculators.base import Answer, Calculation, Calculator, CannotWork, Input, Value
 from diagnose.calculators.buoyancy import GRAVITY
+from diagnose.calculators.valve_flow import KV_OF_CV
 from diagnose.units import WATER_60F, Gauge
 
-KV_OF_CV: Final = 0.8649776554
-"""m3/h at 1 bar for each US gallon a minute at 1 psi."""
 LAMINAR_BELOW: Final = 2040.0
 TURBULENT_ABOVE: Final = 4000.0
 NO_LIMIT: Final = 1e6
