@@ -1,30 +1,31 @@
 """What to do next: the check or the repair that lowers the expected minutes until the unit is proved.
 
-The idea: from any beliefs, going through the causes in order until it is cured or help is called
-(`diagnose.plan`) takes a certain expected time. A check is worth what its answers take off that time,
-averaged over them, less what it costs itself. The best buy is advised.
+The exact beliefs and what-ifs are turned into a plain choice under doubt (`diagnose.decision`), and the
+best first step is found there (`diagnose.lookahead`).
 
-Sources: Heckerman, Breese & Rommelse, CACM 38(3) 1995 (one step of look-ahead over checks). Pearl,
-Causality, ch. 9 (probability of necessity; from memory).
+Source: Pearl, Causality, ch. 9 (probability of necessity; from memory) for the blame.
 """
 
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
-from typing import Literal
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass, field, replace
+from typing import Final, Literal
 
 import numpy as np
 
 from diagnose.compile import all_causes, unlisted
 from diagnose.costs import Costs
+from diagnose.decision import Decision, martingale
 from diagnose.evidence import Evidence
+from diagnose.lookahead import Action, Outlook, Point
 from diagnose.network import Table
-from diagnose.plan import RepairPlan, find_looks
 from diagnose.reasoner import Beliefs, Reasoner, WhatIf
 from knowledge.book import Book
-from knowledge.words import HOLDS, UNLISTED, hold_rank
+from knowledge.words import HOLDS, SECTIONS, UNLISTED, hold_rank, strength
 
-LEAST_SAVING = 1.0
-"""Minutes that a check must save over going through the plan: a question costs attention too."""
+NEXT: Final = 3
+"""Steps that are named in advance."""
+LEAST_SHARE: Final = 1e-5
+"""Blame below which a cause is counted among what nobody can name: it cannot change the advice."""
 
 Kind = Literal["check", "repair", "hold", "help", "complaint"]
 
@@ -40,6 +41,8 @@ class Limits:
     """Checks and facts that are answered, or that nobody could tell."""
     no_repair: Collection[str] = field(default_factory=frozenset)
     """Causes that cannot be put right now, or that are in order."""
+    place: str = ""
+    """The section that the hand is at; empty when that does not matter."""
 
 
 @dataclass(frozen=True)
@@ -54,11 +57,25 @@ class Advice:
     minutes: float
     """Minutes that this step takes."""
     saves: float = 0.0
-    """For a check: expected minutes that splitting with it saves against the plan without it."""
+    """For a check: expected minutes that asking it first saves against the plan without it."""
     answers: tuple[tuple[str, float], ...] = ()
     """For a check: each answer's chance."""
     sake: str = ""
     """For a hold: the check or the cause that it is for."""
+    then: tuple["Following", ...] = ()
+    """What most likely comes after it, so that the tools can be brought."""
+
+
+@dataclass(frozen=True)
+class Following:
+    """A step that most likely comes later."""
+
+    kind: Literal["check", "repair", "help"]
+    id: str
+    answer: str
+    """The answer to the step before it that leads here; empty after a repair."""
+    chance: float
+    """Chance of coming this far."""
 
 
 def blamed(book: Book, complaints: Collection[str]) -> set[str]:
@@ -87,6 +104,8 @@ class Adviser:
         before = reasoner.beliefs(Evidence(remains=evidence.remains))
         self._prior = np.array([before.causes[name] for name in self.causes])
         guilty = blamed(self.book, evidence.complaints)
+        self._what_ifs: dict[tuple[str, ...], dict[str, WhatIf]] = {}
+        self._looked_at: tuple[Limits, Outlook, Point] | None = None
         self._relevant = np.array([name in guilty for name in self.causes], dtype=float)
 
     def culprits(self, causes: Table) -> Table:
@@ -104,50 +123,80 @@ class Adviser:
         return dict(zip(self.causes, self.culprits(causes[np.newaxis])[0].tolist(), strict=True))
 
     def best(self, limits: Limits) -> Advice:
-        """The best next step, from the present hold, that leads only through holds that can be reached."""
+        """The best next step by one step of look-ahead, through holds that can be reached."""
+        if known := self._without_looking():
+            return known
+        outlook, start = self.outlook(limits)
+        choice = outlook.choose(start)
+        return self._advice(choice.action, choice.expected, limits)
+
+    def best_ahead(self, limits: Limits) -> Advice:
+        """The best next step by rollout: better, and some hundred times slower."""
+        if known := self._without_looking():
+            return known
+        outlook, start = self.outlook(limits)
+        return self._advice(*outlook.roll_out(start), limits)
+
+    def _without_looking(self) -> Advice | None:
+        """The advice where there is nothing to choose from: no complaint yet, or impossible findings."""
+        help_ = self.book.prices.help
         if not self.evidence.complaints:
-            return Advice("complaint", "", self.book.prices.help, 1.0)
-        what_ifs = self.reasoner.what_ifs(self.evidence, self._open_questions(limits))
-        plan = self._plan(limits, what_ifs)
-        shares = np.array(list(self.present_culprits().values()))
-        base = plan.first(shares, limits.hold)
-        values = self._values(what_ifs, plan, limits)
-        question = min(values, key=values.__getitem__, default="")
-        if not question or values[question] > base.expected - LEAST_SAVING:
-            question = list(what_ifs)[base.look] if base.look >= 0 else ""
-        if question:
-            what_if = what_ifs[question]
-            answers = tuple(zip(what_if.outcomes, what_if.chance.tolist(), strict=True))
-            value = min(values[question], base.expected)
-            minutes = self.costs.question(question, limits.hold) - self.book.prices.talk
-            step = Advice("check", question, value, minutes, base.expected - value, answers)
-            return self._through_holds(step, self.costs.place_for(question, limits.hold), limits.hold)
-        cause = self.causes[base.cause] if base.cause >= 0 else ""
-        if not cause or cause.startswith(UNLISTED):
-            return Advice("help", "", base.expected, self.book.prices.help)
-        step = Advice("repair", cause, base.expected, self.costs.repair(cause, limits.hold))
-        return self._through_holds(step, self.costs.place_for_repair(cause, limits.hold), limits.hold)
+            return Advice("complaint", "", help_, 1.0)
+        return None if self.beliefs.weight > 0 else Advice("help", "", help_, help_)
 
-    def _plan(self, limits: Limits, what_ifs: Mapping[str, WhatIf]) -> RepairPlan:
-        """The yardstick: repairs in order, each perhaps after a look."""
-        holds = {"running", limits.hold, *(self.costs.place_for(name, limits.hold) for name in what_ifs)}
-        here = {hold: np.array([self.costs.repair(name, hold) for name in self.causes]) for hold in holds}
-        looks = find_looks(
-            what_ifs,
-            np.array([self.beliefs.causes[name] for name in self.causes]),
-            np.array(list(self.present_culprits().values())),
-            np.array([self.costs.question_with_risk(name, limits.hold) for name in what_ifs]),
-            np.array([self.costs.question_with_risk(name, "running") for name in what_ifs]),
-            here["running"],
+    def outlook(self, limits: Limits) -> tuple[Outlook, Point]:
+        """The plain choice that the advice is worked out on, and where it starts."""
+        if self._looked_at is None or self._looked_at[0] != limits:
+            decision = self._decision(limits)
+            place = SECTIONS.index(limits.place) if limits.place else -1
+            used = np.zeros(len(decision.questions), dtype=bool)
+            start = Point(decision.shares, hold_rank(limits.hold), place, used)
+            self._looked_at = limits, Outlook(decision), start
+        return self._looked_at[1:]
+
+    def what_ifs(self, limits: Limits) -> dict[str, WhatIf]:
+        """What every open question would say, in the book's order."""
+        names = tuple(self._open_questions(limits))
+        if names not in self._what_ifs:
+            self._what_ifs[names] = self.reasoner.what_ifs(self.evidence, names)
+        return self._what_ifs[names]
+
+    def _decision(self, limits: Limits) -> Decision:
+        what_ifs = self.what_ifs(limits)
+        names = list(what_ifs)
+        blame = np.array(list(self.present_culprits().values()))
+        listed = [k for k, name in enumerate(self.causes) if not name.startswith(UNLISTED)]
+        least = min(LEAST_SHARE, max(blame[listed]))
+        kept = [k for k in listed if blame[k] >= least]
+        culprits = [self.causes[k] for k in kept]
+        shares = np.append(blame[kept], max(0.0, 1 - blame[kept].sum()))
+        chance = np.concatenate([w.chance for w in what_ifs.values()]) if names else np.zeros(0)
+        after = [self.culprits(np.nan_to_num(w.causes))[:, kept] for w in what_ifs.values()]
+        joint = np.concatenate(after) * chance[:, np.newaxis] if names else np.zeros((0, len(kept)))
+        first = np.cumsum([0, *(len(w.outcomes) for w in what_ifs.values())])
+        asking = [self.costs.asking[name] for name in names]
+        sections = [self.book.sections.get(name) for name in names]
+        return Decision(
+            culprits,
+            names,
+            shares,
+            martingale(shares, joint, chance, first),
+            first,
+            np.array([minutes for minutes, _ in asking]).reshape(-1, len(HOLDS)).T,
+            np.array([after for _, after in asking], dtype=np.intp).reshape(-1, len(HOLDS)).T,
+            np.array([self.costs.repairing[name] for name in culprits]).reshape(-1, len(HOLDS)).T,
+            np.array([self._takes(name, limits) for name in culprits]),
+            np.array([SECTIONS.index(s) if s else -1 for s in sections], dtype=np.intp),
+            self.book.prices.visit,
+            self.book.prices.help,
         )
-        can = np.array([float(self._can_repair(name, limits)) for name in self.causes])
-        return RepairPlan(can, here, here["running"], looks, self.book.prices.help)
 
-    def _can_repair(self, cause: str, limits: Limits) -> bool:
-        if cause.startswith(UNLISTED):
-            return True
-        needs = hold_rank(self.book.causes[cause].repair.hold)
-        return cause not in limits.no_repair and needs <= hold_rank(limits.highest)
+    def _takes(self, cause: str, limits: Limits) -> float:
+        """P(cured | put right, it being the culprit); 0 where it cannot be put right."""
+        repair = self.book.causes[cause].repair
+        if cause in limits.no_repair or hold_rank(repair.hold) > hold_rank(limits.highest):
+            return 0.0
+        return strength(repair.takes)
 
     def _open_questions(self, limits: Limits) -> list[str]:
         levels = {self.book.complaints[name].level for name in self.evidence.complaints}
@@ -162,16 +211,45 @@ class Adviser:
             and hold_rank(self.costs.place_for(name, limits.hold)) <= hold_rank(limits.highest)
         ]
 
-    def _values(self, what_ifs: Mapping[str, WhatIf], plan: RepairPlan, limits: Limits) -> dict[str, float]:
-        """Expected minutes when each check is made first and the plan follows."""
-        values = {}
-        for k, (question, what_if) in enumerate(what_ifs.items()):
-            shares = self.culprits(np.nan_to_num(what_if.causes))
-            minutes = plan.expected(shares, self.costs.place_for(question, limits.hold), used=k)
-            values[question] = self.costs.question_with_risk(question, limits.hold) + float(
-                what_if.chance @ minutes
-            )
-        return values
+    def _advice(self, action: Action, expected: float, limits: Limits) -> Advice:
+        outlook, start = self.outlook(limits)
+        decision, hold = outlook.decision, limits.hold
+        if action.kind == "help":
+            return Advice("help", "", expected, self.book.prices.help)
+        then = tuple(self._following(outlook, start, action))
+        if action.kind == "repair":
+            cause = decision.culprits[action.number]
+            step = Advice("repair", cause, expected, self.costs.repair(cause, hold), then=then)
+            return self._through_holds(step, self.costs.place_for_repair(cause, hold), hold)
+        question = decision.questions[action.number]
+        chances = decision.likelihood @ decision.shares
+        of_answer = chances[decision.first[action.number] : decision.first[action.number + 1]]
+        answers = tuple(zip(self.reasoner.answers(question), of_answer.tolist(), strict=True))
+        minutes = self.costs.question(question, hold) - self.book.prices.talk
+        saves = max(0.0, outlook.without(start, action.number) - expected)
+        step = Advice("check", question, expected, minutes, saves, answers, then=then)
+        return self._through_holds(step, self.costs.place_for(question, hold), hold)
+
+    def _following(self, outlook: Outlook, point: Point, action: Action) -> Iterator[Following]:
+        """The steps that most likely come after an action, each after the likeliest answer to the last."""
+        decision, reach, answer = outlook.decision, 1.0, ""
+        for _ in range(NEXT):
+            if action.kind == "help":
+                return
+            if action.kind == "check":
+                answers = self.reasoner.answers(decision.questions[action.number])
+                k, chance, point = max(
+                    outlook.after_answers(point, action.number), key=lambda after: after[1]
+                )
+                answer = answers[k]
+            else:
+                chance, point = outlook.after_repair(point, action.number)
+                answer = ""
+            reach *= chance
+            action = outlook.choose(point).action
+            names = decision.questions if action.kind == "check" else decision.culprits
+            name = "" if action.kind == "help" else names[action.number]
+            yield Following(action.kind, name, answer, reach)
 
     @staticmethod
     def _through_holds(step: Advice, place: str, hold: str) -> Advice:
@@ -179,4 +257,4 @@ class Adviser:
         if place == hold:
             return step
         rank = hold_rank(hold) + (1 if hold_rank(place) > hold_rank(hold) else -1)
-        return Advice("hold", HOLDS[rank], step.expected, step.minutes, step.saves, step.answers, step.id)
+        return replace(step, kind="hold", id=HOLDS[rank], sake=step.id)

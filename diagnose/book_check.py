@@ -1,10 +1,9 @@
 """The whole check of a book: what its graph shows, and whether it can be reasoned over exactly."""
 
 from diagnose.reasoner import Reasoner
-from diagnose.triangulate import TooDense
 from knowledge.book import Book
 from knowledge.checker import Verdict, check_book
-from knowledge.problems import Problem
+from knowledge.problems import InputProblems
 
 
 def check(book: Book) -> tuple[Verdict, int]:
@@ -14,6 +13,5 @@ def check(book: Book) -> tuple[Verdict, int]:
         return verdict, 0
     try:
         return verdict, Reasoner(book, {}).tree.cells
-    except TooDense as error:
-        dense = Problem("book", "", str(error), "Put a condition between some of them and what they lead to.")
-        return Verdict((dense,), verdict.hints), 0
+    except InputProblems as error:
+        return Verdict(tuple(error.problems), verdict.hints), 0

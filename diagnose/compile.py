@@ -57,8 +57,11 @@ class Compiler:
         self.known = {**dict.fromkeys(book.computed, UNKNOWN), **known}
         self.unknown = {name: tuple(fact.values) for name, fact in book.facts.items() if name not in known}
 
-    def network(self) -> Network:
-        """The network of causes, conditions and unknown facts, with each check's parents together."""
+    def network(self, without: tuple[str, str] | None = None) -> Network:
+        """The network of causes, conditions and unknown facts; the checks are not in it.
+
+        ``without``: a link, (from, to), to leave out.
+        """
         states: dict[str, tuple[str, ...]] = dict(self.unknown)
         factors = [factor for name in self.book.facts if (factor := self._fact(name)).variables]
         for name in all_causes(self.book):
@@ -67,13 +70,13 @@ class Compiler:
         parents = self.parents()
         for name in self.book.conditions:
             states[name] = NO_YES
-            gate = noisy_or(name, parents[name], LEAK)
+            kept = [parent for parent in parents[name] if (parent.name, name) != without]
+            gate = noisy_or(name, kept, LEAK)
             states |= {
                 part: NO_YES for factor in gate for part in factor.variables if part.endswith(HELPER_MARK)
             }
             factors.extend(gate)
-        together = [self.scope_of_check(name) for name in self.book.checks]
-        return Network(states, tuple(factors), tuple(scope for scope in together if scope))
+        return Network(states, tuple(factors))
 
     def _open_facts(self, whens: Iterable[When | None]) -> tuple[str, ...]:
         named = {name for when in whens for name in when or {}}

@@ -1,7 +1,12 @@
 """Minutes: what it costs to move between holds, to make a check, to put a cause right and prove it."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
+import numpy as np
+import numpy.typing as npt
+
+from diagnose.network import Table
 from knowledge.book import Book
 from knowledge.words import HOLDS, UNLISTED, hold_rank
 
@@ -53,3 +58,20 @@ class Costs:
         return max(
             LEAST, self.move(hold, place) + work + self.move(place, "running") + self.book.prices.proof
         )
+
+    @cached_property
+    def asking(self) -> dict[str, tuple[Table, npt.NDArray[np.intp]]]:
+        """For each check and fact: its minutes with risk, and the hold it leaves, from each hold in order."""
+        return {
+            name: (
+                np.array([self.question_with_risk(name, hold) for hold in HOLDS]),
+                np.array([hold_rank(self.place_for(name, hold)) for hold in HOLDS]),
+            )
+            for name in [*self.book.checks, *self.book.facts]
+        }
+
+    @cached_property
+    def repairing(self) -> dict[str, Table]:
+        """For each cause: minutes to put it right and prove it, from each hold in order."""
+        names = [*self.book.causes, *(UNLISTED + name for name in self.book.complaints)]
+        return {name: np.array([self.repair(name, hold) for hold in HOLDS]) for name in names}

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+import numpy.typing as npt
 
 from diagnose.evidence import Evidence
 from diagnose.network import Factor
@@ -29,7 +30,10 @@ class Fit:
     conflict: float
     """Bits; above `CONFLICT_LIMIT` they do not fit, infinite when the book calls them impossible."""
     look_again: str = ""
-    """The finding whose removal mends it most, when they do not fit."""
+    """The finding whose removal mends it most, when they do not fit; empty when no single one does."""
+    partial: tuple[tuple[str, float], ...] = ()
+    """For each finding, in order: the bits of conflict between it and all the others together, which is
+    also what leaving it out takes off ``conflict``. NaN when the book calls the findings impossible."""
 
 
 NO_CONFLICT: Final = Fit(True, 0.0)
@@ -43,21 +47,29 @@ def fit_of(reasoner: Reasoner, evidence: Evidence) -> Fit:
     if len(names) < 2:
         return NO_CONFLICT
     count = len(names)
-    # Rows: each finding alone, each finding left out, all of them.
-    use = np.vstack([np.eye(count), 1 - np.eye(count), np.ones((1, count))]).astype(bool)
-    batch = [_where(factors[name], use[:, k]) for k, name in enumerate(names)]
+    # Rows: each finding alone, each left out, all of them; and none, as known facts have a probability too.
+    use = np.vstack([np.eye(count), 1 - np.eye(count), np.ones(count), np.zeros(count)]).astype(bool)
+    batch = [in_rows(factors[name], use[:, k]) for k, name in enumerate(names)]
     blank = Evidence(remains=evidence.remains)
     weight = np.clip(reasoner.calibrate(blank, batch).weight, 0.0, None)
-    alone, without, together = weight[:count], weight[count:-1], float(weight[-1])
-    if together <= 0.0:
-        return Fit(False, math.inf, names[int(np.argmax(without))])
-    conflict = float(np.log2(alone).sum() - math.log2(together))
+    weight = weight[:-1] / weight[-1]
+    alone, without, together = weight[:count], weight[count:-1], weight[-1]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        mends = np.log2(alone) + np.log2(without)
+        partial = tuple(zip(names, (mends - np.log2(together)).astype(float).tolist(), strict=True))
+        conflict = float(np.log2(alone).sum() - np.log2(together))
+    if together <= 0:
+        again = names[int(np.argmax(mends))] if without.any() else ""
+        return Fit(False, math.inf, again, tuple((name, math.nan) for name in names))
     if conflict <= CONFLICT_LIMIT:
-        return Fit(True, conflict)
-    relief = np.log2(alone) + np.log2(np.maximum(without, 1e-300)) - math.log2(together)
-    return Fit(False, conflict, names[int(np.argmax(relief))])
+        return Fit(True, conflict, partial=partial)
+    return Fit(False, conflict, names[int(np.argmax(mends))], partial)
 
 
-def _where(factor: Factor, rows: np.typing.NDArray[np.bool_]) -> Factor:
-    """The factor in the rows that use it, ones in the others; a batch axis is added."""
+def in_rows(factor: Factor, rows: npt.NDArray[np.bool_]) -> Factor:
+    """The factor in the rows of a batch that use it, ones in the others.
+
+    >>> in_rows(Factor(("a",), np.array([0.2, 0.8])), np.array([True, False])).table.tolist()
+    [[0.2, 1.0], [0.8, 1.0]]
+    """
     return Factor(factor.variables, np.where(rows, factor.table[..., np.newaxis], 1.0))

@@ -1,9 +1,12 @@
 """Exact beliefs on a junction tree (Shafer-Shenoy, without division).
 
-The idea: the cliques of a triangulated network, joined by their largest overlaps, form a tree. Each
-clique multiplies the factors that fall inside it. Messages, sums over what the neighbour does not
-know, run once towards a root and once back; then every clique holds the joint weight of its own
-variables and everything that was found, and any marginal is one sum away.
+The idea: every node of the tree (see `diagnose.clique_tree`) multiplies the factors that fall inside
+it. Messages, sums over what the neighbour does not know, run once towards the root and once back; then
+every node holds the joint weight of its own variables and everything that was found, and any marginal
+is one sum away.
+
+All tables lie end to end in one array, sorted by depth, so that one step of numpy works on all nodes of
+a depth at once. The batch axis is last: a column is one set of findings.
 
 No division is used, so zeros and the negative entries of rank-one gates do no harm.
 
@@ -11,55 +14,53 @@ Sources: Shafer & Shenoy 1990; Lauritzen & Spiegelhalter 1988 (both cited from m
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from itertools import accumulate, groupby
+from math import prod
 
 import numpy as np
 
-from diagnose.network import Factor, Network, Table
+from diagnose.clique_tree import rooted
+from diagnose.network import Factor, Network
+from diagnose.propagation import Index, Kind, Level, Room, Side, Sums, Weights, propagate
 from diagnose.triangulate import MAX_CELLS, cliques
-
-
-@dataclass(frozen=True)
-class _Edge:
-    """The way from a clique to its parent: axes to sum away, and shapes to fit the other side."""
-
-    parent: int
-    sum_up: tuple[int, ...]
-    sum_down: tuple[int, ...]
-    shape_at_parent: tuple[int, ...]
-    shape_at_child: tuple[int, ...]
-
-
-def _root(tree: list[int], i: int) -> int:
-    """The number that stands for i's tree; the way there is made short."""
-    while tree[i] != i:
-        tree[i] = tree[tree[i]]
-        i = tree[i]
-    return i
 
 
 class JunctionTree:
     """The compiled shape of a network: depends on its variables and scopes, never on its numbers."""
 
     def __init__(
-        self, cardinalities: Mapping[str, int], scopes: Iterable[Sequence[str]], max_cells: int = MAX_CELLS
+        self,
+        cardinalities: Mapping[str, int],
+        scopes: Iterable[Sequence[str]],
+        max_cells: int = MAX_CELLS,
+        order: Sequence[str] | None = None,
     ) -> None:
-        """Raises `diagnose.triangulate.TooDense` when a clique would pass ``max_cells`` table cells."""
+        """``order``: an elimination order to use instead of searching for one.
+
+        Raises `diagnose.triangulate.TooDense` when a clique would pass ``max_cells`` table cells.
+        """
         self._cards = dict(cardinalities)
-        found, order = cliques(cardinalities, scopes, max_cells)
-        position = {name: i for i, name in enumerate(order)}
-        self.cliques = [tuple(sorted(clique, key=position.__getitem__)) for clique in found]
-        self._shapes = [tuple(self._cards[name] for name in clique) for clique in self.cliques]
-        self._members = [frozenset(clique) for clique in self.cliques]
-        self._at: dict[str, list[int]] = {name: [] for name in cardinalities}
-        for i, clique in enumerate(self.cliques):
-            for name in clique:
-                self._at[name].append(i)
+        self.cliques, self.order = cliques(cardinalities, scopes, max_cells, order)
+        self.nodes = rooted(self.cliques, self._cards)
+        self._shapes = [tuple(self._cards[name] for name in node.variables) for node in self.nodes]
+        self._first = _ends(prod(shape) for shape in self._shapes)
+        self._message = _ends(
+            prod(shape[: node.separator]) for shape, node in zip(self._shapes, self.nodes, strict=True)
+        )
+        self.roots = sum(node.depth == 0 for node in self.nodes)
+        """Number of separate trees; their roots come first among the nodes."""
+        self.tops = list(range(len(self.nodes)))
+        """The root of each node's tree."""
+        self._at: dict[str, list[int]] = {}
+        for i, node in enumerate(self.nodes):
+            for child in node.children:
+                self.tops[child] = self.tops[i]
+            for name in node.variables:
+                self._at.setdefault(name, []).append(i)
         self._homes: dict[frozenset[str], int] = {}
-        self._children: list[list[int]] = [[] for _ in self.cliques]
-        self._edges: dict[int, _Edge] = {}
-        self._order: list[int] = []
-        self._grow()
+        self._laid: dict[tuple[str, ...], tuple[slice, Index]] = {}
+        self._columns: dict[tuple[str, ...], list[tuple[Index, Index, Index]]] = {}
+        self._levels = [self._level(list(nodes)) for _, nodes in groupby(range(len(self.nodes)), self._depth)]
 
     @classmethod
     def of(cls, network: Network) -> "JunctionTree":
@@ -69,155 +70,197 @@ class JunctionTree:
     @property
     def cells(self) -> int:
         """Table cells of all cliques together: what a pass over the tree costs."""
-        return sum(int(np.prod(shape)) for shape in self._shapes)
+        return sum(prod(self._cards[name] for name in clique) for clique in self.cliques)
 
-    def _grow(self) -> None:
-        """Join the cliques by a maximum spanning tree (forest) on the size of what they share (Kruskal)."""
-        shared = {
-            (i, j): len(self._members[i] & self._members[j])
-            for here in self._at.values()
-            for k, i in enumerate(here)
-            for j in here[k + 1 :]
-        }
-        tree = list(range(len(self.cliques)))
-        near: list[list[int]] = [[] for _ in self.cliques]
-        for i, j in sorted(shared, key=lambda pair: -shared[pair]):
-            if _root(tree, i) != _root(tree, j):
-                tree[_root(tree, i)] = _root(tree, j)
-                near[i].append(j)
-                near[j].append(i)
-        for root in range(len(self.cliques)):
-            if root not in self._order:
-                self._hang(root, near)
+    def _depth(self, node: int) -> int:
+        return self.nodes[node].depth
 
-    def _hang(self, root: int, near: Sequence[Sequence[int]]) -> None:
-        """Turn one tree of the forest so that every edge points to its root."""
-        self._order.append(root)
-        for parent in (waiting := [root]):
-            for child in near[parent]:
-                if child != root and child not in self._edges:
-                    self._order.append(child)
-                    self._children[parent].append(child)
-                    self._edges[child] = self._edge(child, parent)
-                    waiting.append(child)
+    def _span(self, node: int) -> slice:
+        return slice(self._first[node], self._first[node + 1])
 
-    def _edge(self, child: int, parent: int) -> _Edge:
-        shared = self._members[child] & self._members[parent]
+    def _level(self, nodes: Sequence[int]) -> Level:
+        sums = []
+        for (_, run), same in groupby(nodes, lambda i: (len(self.nodes[i].children), self._run(i))):
+            group = list(same)
+            to = slice(self._message[group[0]], self._message[group[-1] + 1])
+            sums.append(Sums(self._first[group[0]], self._first[group[-1] + 1], run, to))
+        sides = [self._side(nodes, k) for k in (0, 1) if len(self.nodes[nodes[0]].children) > k]
+        return Level(self._first[nodes[0]], self._first[nodes[-1] + 1], tuple(sums), tuple(sides))
 
-        def axes(i: int) -> tuple[int, ...]:
-            return tuple(k for k, name in enumerate(self.cliques[i]) if name not in shared)
+    def _run(self, node: int) -> int:
+        """How many of the node's cells go into each cell of its message."""
+        return prod(self._shapes[node][self.nodes[node].separator :])
 
-        def shape(i: int) -> tuple[int, ...]:
-            return tuple(self._cards[name] if name in shared else 1 for name in self.cliques[i])
+    def _side(self, nodes: Sequence[int], side: int) -> Side:
+        parents = [i for i in nodes if len(self.nodes[i].children) > side]
+        messages, orders = [], []
+        groups: dict[int, list[tuple[Index, Index]]] = {}
+        for parent in parents:
+            child = self.nodes[parent].children[side]
+            start, end = self._message[child], self._message[child + 1]
+            index = self._index(parent, self.nodes[child].shared)
+            messages.append(start + index)
+            order = self._first[parent] - self._first[nodes[0]] + np.argsort(index, kind="stable")
+            groups.setdefault(len(index) // (end - start), []).append((order, np.arange(start, end)))
+        sums, at = [], 0
+        for run, members in groups.items():
+            order = np.concatenate([cells for cells, _ in members])
+            orders.append(order)
+            sums.append(Sums(at, at + len(order), run, np.concatenate([to for _, to in members])))
+            at += len(order)
+        last = self._first[parents[-1] + 1]
+        return Side(last, np.concatenate(messages), np.concatenate(orders), tuple(sums))
 
-        return _Edge(parent, axes(child), axes(parent), shape(parent), shape(child))
+    def _index(self, node: int, variables: Sequence[str]) -> Index:
+        """For each cell of a node, the cell of a table over some of its variables, axes as given."""
+        names = self.nodes[node].variables
+        shape = tuple(self._cards[name] for name in variables)
+        order = sorted(range(len(variables)), key=lambda k: names.index(variables[k]))
+        table = np.arange(prod(shape)).reshape(shape).transpose(order)
+        kept = tuple(self._cards[name] if name in variables else 1 for name in names)
+        return np.broadcast_to(table.reshape(kept), self._shapes[node]).ravel()
 
     def home(self, variables: Iterable[str]) -> int:
-        """Number of the smallest clique that holds all of the variables; `KeyError` when none does."""
+        """Number of the smallest node that holds all of the variables; `KeyError` when none does."""
         wanted = frozenset(variables)
         if wanted not in self._homes:
-            near = (
-                self._at[min(wanted, key=lambda name: len(self._at[name]))]
-                if wanted
-                else range(len(self.cliques))
-            )
-            holding = [i for i in near if wanted <= self._members[i]]
+            holding = [i for i in self._near(wanted) if wanted.issubset(self.nodes[i].variables)]
             if not holding:
                 raise KeyError(f"no clique holds {', '.join(sorted(wanted))} together")
-            self._homes[wanted] = min(holding, key=lambda i: int(np.prod(self._shapes[i])))
+            self._homes[wanted] = min(holding, key=lambda i: self._first[i + 1] - self._first[i])
         return self._homes[wanted]
 
-    def lay(self, factor: Factor, clique: int) -> Table:
-        """The factor's table with its axes in the clique's order, length 1 where the factor has none,
-        and the batch axis last."""
-        table = factor.table
-        if table.ndim == len(factor.variables):
-            table = table[..., np.newaxis]
-        names = self.cliques[clique]
-        order = sorted(range(len(factor.variables)), key=lambda k: names.index(factor.variables[k]))
-        present = set(factor.variables)
-        shape = tuple(self._cards[name] if name in present else 1 for name in names)
-        return table.transpose((*order, len(order))).reshape((*shape, table.shape[-1]))
+    def holds(self, variables: Iterable[str]) -> bool:
+        """Whether some clique holds all of the variables."""
+        wanted = frozenset(variables)
+        return any(wanted.issubset(self.nodes[i].variables) for i in self._near(wanted))
 
-    def prepare(self, factors: Iterable[Factor]) -> list[Table]:
-        """One product of factors for each clique, to be handed to `calibrate` any number of times."""
-        blank: list[Table] = [np.ones((*(1 for _ in shape), 1)) for shape in self._shapes]
-        return self._multiply(blank, factors)
+    def _near(self, wanted: frozenset[str]) -> Iterable[int]:
+        if not wanted:
+            return range(len(self.nodes))
+        return min((self._at.get(name, []) for name in wanted), key=len)
 
-    def _multiply(self, weights: Sequence[Table], factors: Iterable[Factor]) -> list[Table]:
-        weights = list(weights)
-        for factor in factors:
-            at = self.home(factor.variables)
-            weights[at] = weights[at] * self.lay(factor, at)
+    def _lay(self, variables: tuple[str, ...]) -> tuple[slice, Index]:
+        """The cells of the home of a table, and for each of them the table's cell."""
+        if variables not in self._laid:
+            node = self.home(variables)
+            self._laid[variables] = self._span(node), self._index(node, variables)
+        return self._laid[variables]
+
+    def spread(self, totals: Weights) -> float:
+        """Largest relative difference between a node's total and its root's.
+
+        ``totals``: shape (message cells, rows), the weight of each cell of what a node shares.
+        """
+        own = np.add.reduceat(totals, self._message[:-1], axis=0)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            off = np.abs(own / own[self.tops] - 1)
+        return float(np.nan_to_num(off, nan=np.inf).max())
+
+    def summed(self, beliefs: Weights, variables: Sequence[str]) -> Weights:
+        """The weights of some variables, summed in their home: axes in the order given, rows last."""
+        node = self.home(variables)
+        names = self.nodes[node].variables
+        table = beliefs[self._span(node)].reshape((*self._shapes[node], beliefs.shape[1]))
+        kept = [name for name in names if name in variables]
+        table = table.sum(axis=tuple(k for k, name in enumerate(names) if name not in variables))
+        return np.asarray(table.transpose((*(kept.index(name) for name in variables), len(kept))))
+
+    def columns(self, variables: tuple[str, ...]) -> list[tuple[Index, Index, Index]]:
+        """Where the last states of single variables are read: for each size of home, (places in
+        ``variables``, cells of shape (places, cells), roots of the homes)."""
+        if variables not in self._columns:
+            groups: dict[int, list[tuple[int, Index, int]]] = {}
+            for place, name in enumerate(variables):
+                node = self.home((name,))
+                axis = self.nodes[node].variables.index(name)
+                own = np.arange(self._first[node], self._first[node + 1]).reshape(self._shapes[node])
+                cells = own.take(-1, axis=axis).ravel()
+                groups.setdefault(len(cells), []).append((place, cells, self.tops[node]))
+            self._columns[variables] = [
+                (np.array(places), np.stack(cells), np.array(tops))
+                for places, cells, tops in (zip(*members, strict=True) for members in groups.values())
+            ]
+        return self._columns[variables]
+
+    def prepare(self, factors: Iterable[Factor], kind: Kind = np.float64) -> Weights:
+        """The product of the factors in every cell, to be handed to `calibrate` any number of times.
+
+        ``kind``: the number type of everything that is computed from it.
+        """
+        weights = np.ones((self._first[-1], 1), dtype=kind)
+        self._multiply(weights, factors)
         return weights
 
-    def calibrate(self, prepared: Sequence[Table], findings: Iterable[Factor] = ()) -> "Calibrated":
-        """All clique beliefs for the prepared factors and these findings.
+    def _multiply(self, weights: Weights, factors: Iterable[Factor]) -> None:
+        for factor in factors:
+            cells, index = self._lay(factor.variables)
+            rows = factor.table.shape[-1] if factor.table.ndim > len(factor.variables) else 1
+            weights[cells] *= factor.table.reshape(-1, rows)[index]
 
-        The scope of each finding must lie inside a clique (`KeyError`).
+    def calibrate(
+        self, prepared: Weights, findings: Iterable[Factor] = (), room: Room | None = None
+    ) -> "Calibrated":
+        """All beliefs for the prepared factors and these findings.
+
+        The scope of each finding must lie inside a clique (`KeyError`). A finding may have a batch axis.
+        ``room``: arrays of an earlier run to work in.
         """
-        weights = self._multiply(prepared, findings)
-        upward: dict[int, Table] = {}
-        for i in reversed(self._order):
-            if i in self._edges:
-                product = weights[i]
-                for child in self._children[i]:
-                    product = product * upward[child]
-                upward[i] = self._message(product, i, self._edges[i].sum_up, self._edges[i].shape_at_parent)
-        beliefs: dict[int, Table] = {}
-        downward: dict[int, Table] = {}
-        for i in self._order:
-            children = self._children[i]
-            start = weights[i] * downward[i] if i in downward else weights[i]
-            after = [np.ones((1,))] * (len(children) + 1)
-            for k in range(len(children) - 1, -1, -1):
-                after[k] = after[k + 1] * upward[children[k]]
-            before = start
-            for k, child in enumerate(children):
-                edge = self._edges[child]
-                downward[child] = self._message(before * after[k + 1], i, edge.sum_down, edge.shape_at_child)
-                before = before * upward[child]
-            beliefs[i] = before
-        roots = [i for i in self._order if i not in self._edges]
-        return Calibrated(self, beliefs, roots)
+        found = list(findings)
+        rows = max([f.table.shape[-1] for f in found if f.table.ndim > len(f.variables)], default=1)
+        room = room or self.room(rows, prepared.dtype.type)
+        room.weights[:] = prepared
+        self._multiply(room.weights, found)
+        propagate(self._levels, self.roots, room)
+        return Calibrated(self, room.weights, room.up, room.down)
 
-    def _message(self, product: Table, clique: int, axes: tuple[int, ...], shape: tuple[int, ...]) -> Table:
-        return np.asarray(self.expand(clique, product).sum(axis=axes)).reshape((*shape, product.shape[-1]))
-
-    def expand(self, clique: int, table: Table) -> Table:
-        """The table at its clique's full shape."""
-        shape = (*self._shapes[clique], table.shape[-1])
-        return table if table.shape == shape else np.broadcast_to(table, shape)
+    def room(self, rows: int, kind: Kind) -> Room:
+        """Arrays for a calibration of so many rows; one that uses them again spoils what came of the last."""
+        widest = max(level.last - level.first for level in self._levels)
+        sizes = (self._first[-1], self._message[-1], self._message[-1], widest, widest, widest, widest)
+        weights, up, down, *scratch = (np.empty((size, rows), dtype=kind) for size in sizes)
+        return Room(weights, up, down, tuple(scratch))
 
 
 class Calibrated:
     """Beliefs after one calibration: joint weights with everything found, ready to be summed."""
 
-    def __init__(self, tree: JunctionTree, beliefs: Mapping[int, Table], roots: Sequence[int]) -> None:
+    def __init__(self, tree: JunctionTree, beliefs: Weights, up: Weights, down: Weights) -> None:
         self._tree = tree
         self._beliefs = beliefs
-        totals = [self._total(root) for root in roots]
-        self._parts = dict(zip(roots, totals, strict=True))
-        self.weight: Table = np.prod(np.broadcast_arrays(*totals), axis=0)
-        """Probability of all the findings together, shape (batch,)."""
+        self._up, self._down = up, down
+        tops = up[: tree.roots]
+        self._rest = np.stack([np.delete(tops, k, axis=0).prod(axis=0) for k in range(tree.roots)])
+        self.weight: Weights = tops.prod(axis=0)
+        """Probability of all the findings together, shape (rows,)."""
 
-    def _total(self, clique: int) -> Table:
-        table = self._tree.expand(clique, self._beliefs[clique])
-        return np.asarray(table.sum(axis=tuple(range(table.ndim - 1))))
+    @property
+    def spread(self) -> float:
+        """The error meter: how far the nodes of a tree differ in P(findings), the largest difference over
+        the root's value. Each of them must say the same; what rounding did to one shows here."""
+        return self._tree.spread(self._up * self._down)
 
-    def joint(self, variables: Sequence[str]) -> Table:
-        """P(variables | findings), axes in the order given and the batch axis last.
+    def weights(self, variables: Sequence[str]) -> Weights:
+        """P(variables, findings), axes in the order given and the batch axis last.
 
-        Where the findings have probability 0 the numbers are NaN. `KeyError` when no clique holds the
-        variables together.
+        `KeyError` when no clique holds the variables together.
         """
-        clique = self._tree.home(variables)
-        table = self._tree.expand(clique, self._beliefs[clique])
-        names = self._tree.cliques[clique]
-        drop = tuple(k for k, name in enumerate(names) if name not in variables)
-        kept = [name for name in names if name in variables]
-        summed = table.sum(axis=drop)
-        ordered = summed.transpose((*(kept.index(name) for name in variables), len(kept)))
-        total = ordered.sum(axis=tuple(range(len(variables))))
+        table = self._tree.summed(self._beliefs, variables)
+        return np.asarray(table * self._rest[self._tree.tops[self._tree.home(variables)]])
+
+    def joint(self, variables: Sequence[str]) -> Weights:
+        """P(variables | findings), axes as in `weights`; NaN where the findings have probability 0."""
+        table = self.weights(variables)
         with np.errstate(divide="ignore", invalid="ignore"):
-            return np.asarray(ordered / total)
+            return np.asarray(table / table.sum(axis=tuple(range(len(variables)))))
+
+    def last_weights(self, variables: Sequence[str]) -> Weights:
+        """P(variable is in its last state, findings) of many variables at once, shape (variables, rows)."""
+        out = np.empty((len(variables), self._beliefs.shape[1]), dtype=self._beliefs.dtype)
+        for places, cells, tops in self._tree.columns(tuple(variables)):
+            out[places] = self._beliefs.take(cells, axis=0).sum(axis=1) * self._rest[tops]
+        return out
+
+
+def _ends(sizes: Iterable[int]) -> list[int]:
+    return list(accumulate(sizes, initial=0))

@@ -7,6 +7,7 @@ rank-one form (see `diagnose.gates`) needs one.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -38,7 +39,7 @@ class Network:
     factors: tuple[Factor, ...]
     together: tuple[tuple[str, ...], ...] = ()
 
-    @property
+    @cached_property
     def cardinalities(self) -> dict[str, int]:
         """Number of states of each variable."""
         return {name: len(states) for name, states in self.states.items()}

@@ -1,78 +1,33 @@
 """What it would cost to go on without further splitting: the yardstick that advice is measured by.
 
-The plan takes the causes one after another, in the order of probability over cost, until the unit is
-cured or calling for help is the better buy. A cause is either put right outright, or looked at first
+The plan takes the culprits one after another, in the order of probability over cost, until the unit is
+cured or calling for help is the better buy. A culprit is either put right outright, or looked at first
 with the check that tells it best and put right only when the look points to it, whichever gets more
 probability for its minutes.
 
-Costs of one cause with share r of the blame, when `left` is the chance that it is not cured yet:
-outright: repair x left; after a look: look x left + (hit x r + false alarm x (left - r)) x repair.
+Costs of one culprit with share r, when `left` is the chance that it is not cured yet: outright: repair
+x left; after a look: look x left + (hit x r + false alarm x (left - r)) x repair.
 
 Source: Heckerman, Breese & Rommelse, CACM 38(3) 1995, for the order and for a look before a repair.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
+from typing import Final
 
 import numpy as np
 
+from diagnose.decision import Decision, Mask, Numbers
 from diagnose.network import Table
-from diagnose.reasoner import WhatIf
 
-POINTS_TO = 1.5
-"""An outcome points to a cause when it makes it at least this much likelier."""
-LEAST_PRICE = 1e-9
+POINTS_TO: Final = 1.5
+"""An answer points to a culprit when it makes it at least this much likelier."""
+LEAST_PRICE: Final = 1e-9
 """Minutes below which nothing is counted as cheaper: a price stands under a fraction."""
-
-
-@dataclass(frozen=True)
-class Looks:
-    """The best check for each cause, and the second best for when the best is used up.
-
-    All arrays have shape (2, causes): best, second best. ``check`` holds indices into the list of
-    questions, -1 where there is none; then ``hit`` is 0.
-    """
-
-    check: Table
-    hit: Table
-    """P(the look points to the cause | it is the cause)."""
-    false_alarm: Table
-    """P(the look points to the cause | it is not)."""
-    here: Table
-    """Minutes of the look from the present hold."""
-    later: Table
-    """Minutes of the look from a running unit."""
-
-
-def find_looks(
-    what_ifs: Mapping[str, WhatIf], causes: Table, shares: Table, here: Table, later: Table, repair: Table
-) -> Looks:
-    """The two looks that get most for their minutes, for each cause.
-
-    ``causes``: P(cause | findings); ``shares``: of the blame; ``repair``: minutes of each repair from a
-    running unit; all of shape (causes,). ``here`` and ``later``: minutes of each question, shape
-    (questions,), in the order of ``what_ifs``.
-    """
-    count = len(causes)
-    score = np.zeros((len(what_ifs) + 2, count))
-    hit, alarm = np.zeros_like(score), np.zeros_like(score)
-    for k, what_if in enumerate(what_ifs.values()):
-        both = np.nan_to_num(what_if.causes) * what_if.chance[:, np.newaxis]
-        pointing = both > POINTS_TO * what_if.chance[:, np.newaxis] * causes
-        with np.errstate(divide="ignore", invalid="ignore"):
-            hit[k] = np.nan_to_num((both * pointing).sum(axis=0) / causes)
-            alarm[k] = np.nan_to_num(
-                ((what_if.chance[:, np.newaxis] - both) * pointing).sum(axis=0) / (1 - causes)
-            )
-        price = later[k] + (hit[k] * shares + alarm[k] * (1 - shares)) * repair
-        score[k] = hit[k] * shares / np.maximum(price, LEAST_PRICE)
-    best = np.argsort(-score, axis=0, kind="stable")[:2]
-    column = np.arange(count)
-    known = best < len(what_ifs)
-    minutes_here, minutes_later = np.append(here, [0, 0])[best], np.append(later, [0, 0])[best]
-    return Looks(
-        np.where(known, best, -1), hit[best, column], alarm[best, column], minutes_here, minutes_later
-    )
+LOOKS: Final = 4
+"""Looks kept for each culprit: when the best is used up, the next serves."""
+RUNNING: Final = 0
+"""Number of the hold that a proved repair leaves the unit in."""
 
 
 @dataclass(frozen=True)
@@ -81,108 +36,145 @@ class FirstMove:
 
     expected: float
     """Minutes of the whole plan."""
-    cause: int
-    """Index of the first cause, -1 when help is called."""
+    culprit: int
+    """Number of the first culprit, -1 when help is called."""
     look: int
-    """Index of the question to ask first, -1 when the cause is put right outright."""
+    """Number of the question to ask first, -1 when the culprit is put right outright."""
 
 
 @dataclass(frozen=True)
-class RepairPlan:
-    """Expected minutes of taking the causes in order, stopping where help is cheaper."""
+class _Looks:
+    """For each row and culprit, the look that is left to use. All of shape (rows, H)."""
 
-    can: Table
-    """1 where the cause can be put right on this callout, shape (causes,)."""
-    here: Mapping[str, Table]
-    """Minutes of each repair from each hold that a question leaves the unit in, shape (causes,)."""
+    check: Numbers
+    hit: Table
+    alarm: Table
+    here: Table
     later: Table
-    """Minutes of each repair from a running unit, shape (causes,)."""
-    looks: Looks
-    help: float
 
-    def first(self, shares: Table, hold: str) -> "FirstMove":
-        """What the plan does first, and the expected minutes of all of it; ``shares``: shape (causes,)."""
-        usable = (shares * self.can)[np.newaxis]
-        looks = self._looks_but(None)
-        outright = usable / self.here[hold]
-        by_look = self._look_ratio(usable, looks, looks[2], hold)
-        minutes = float(self.expected(shares[np.newaxis], hold)[0])
-        cause = int(np.argmax(np.maximum(outright, by_look)))
-        if minutes >= self.help:
-            return FirstMove(self.help, -1, -1)
-        look = int(self.looks.check[0, cause]) if by_look[0, cause] > outright[0, cause] else -1
-        return FirstMove(minutes, cause, look)
 
-    def expected(self, shares: Table, hold: str, used: int | None = None) -> Table:
-        """Expected minutes for each row of shares, shape (rows, causes), from a hold.
+@dataclass(frozen=True)
+class _Order:
+    """Which culprit comes when, and whether it is looked at first. All of shape (rows, H)."""
 
-        ``used``: index of a question that was just asked, which can serve as no look any more.
-        """
-        usable = shares * self.can
-        looks = self._looks_but(used)
-        first = np.argmax(
-            np.maximum(usable / self.here[hold], self._look_ratio(usable, looks, looks[2], hold)), axis=1
-        )
-        return self._run(usable, looks, hold, first)
+    order: Numbers
+    looking: Mask
 
-    def _looks_but(self, used: int | None) -> tuple[Table, Table, Table, Table]:
-        """(hit, false alarm, minutes here, minutes later) of the best look that is not used up."""
-        row = (
-            np.where(self.looks.check[0] == used, 1, 0)
-            if used is not None
-            else np.zeros(len(self.can), dtype=int)
-        )
-        column = np.arange(len(self.can))
-        looks = self.looks
+
+class RepairPlan:
+    """Expected minutes of taking the culprits in order, stopping where help is cheaper."""
+
+    def __init__(self, decision: Decision) -> None:
+        self._decision = decision
+        self._columns = np.arange(len(decision.culprits))
+        # The last column is for no look at all, whose number is -1.
+        self._ask = np.column_stack([decision.ask, np.zeros(len(decision.ask))])
+
+    @cached_property
+    def _best_looks(self) -> tuple[Numbers, Table, Table]:
+        """(check, P(it points to the culprit | it is), P(it points to it | it is not)) of the looks that
+        get most for their minutes, best first, shape (LOOKS + 1, H); the last is none at all."""
+        d = self._decision
+        shares, likelihood = d.shares[:-1], d.likelihood[:, :-1]
+        chance = d.likelihood @ d.shares
+        starts = d.first[:-1]
+        pointing = likelihood > POINTS_TO * chance[:, np.newaxis]
+        hit = np.add.reduceat(likelihood * pointing, starts, axis=0)
+        others = np.clip(chance[:, np.newaxis] - likelihood * shares, 0.0, None)
+        alarm = np.add.reduceat(others * pointing, starts, axis=0) / np.maximum(1 - shares, LEAST_PRICE)
+        spent = d.ask[RUNNING][:, np.newaxis] + (hit * shares + alarm * (1 - shares)) * d.repair[RUNNING]
+        score = hit * shares / np.maximum(spent, LEAST_PRICE)
+        best = np.argsort(-score, axis=0, kind="stable")[:LOOKS]
+        none = np.zeros((1, len(shares)))
         return (
-            looks.hit[row, column],
-            looks.false_alarm[row, column],
-            looks.here[row, column],
-            looks.later[row, column],
+            np.vstack([best, none - 1]).astype(np.intp),
+            np.vstack([hit[best, self._columns], none]),
+            np.vstack([alarm[best, self._columns], none]),
         )
 
-    def _look_ratio(
-        self, usable: Table, looks: tuple[Table, Table, Table, Table], minutes: Table, hold: str
-    ) -> Table:
-        """Probability over cost of a look with its repair, shape (rows, causes)."""
-        hit, alarm = looks[0], looks[1]
-        repair = self.here[hold]
-        price = minutes + (hit * usable + alarm * (1 - usable)) * repair
-        return np.asarray(hit * usable / np.maximum(price, LEAST_PRICE))
-
-    def _run(
-        self,
-        usable: Table,
-        looks: tuple[Table, Table, Table, Table],
-        hold: str,
-        first: Table,
-    ) -> Table:
-        """Expected minutes of the whole plan with the given first cause in each row."""
-        hit, alarm, look_here, look_later = looks
-        rows = np.arange(len(usable))
-        direct = usable / self.later
-        by_look = self._look_ratio(usable, looks, look_later, "running")
-        look = by_look > direct
-        first_look = (
-            self._look_ratio(usable, looks, look_here, hold)[rows, first]
-            > (usable / self.here[hold])[rows, first]
+    def _looks(self, hold: Numbers, used: Mask, own: Numbers) -> _Looks:
+        """The best look that neither is used up nor is the row's own question."""
+        checks, hits, alarms = self._best_looks
+        free = ~np.append(used, False)[checks]
+        first = np.argmax(free, axis=0)
+        free[first, self._columns] = False
+        free[-1] = True
+        second = np.argmax(free, axis=0)
+        rank = np.where(checks[first, self._columns] == own[:, np.newaxis], second, first)
+        check = checks[rank, self._columns]
+        return _Looks(
+            check,
+            hits[rank, self._columns],
+            alarms[rank, self._columns],
+            self._ask[hold[:, np.newaxis], check],
+            self._ask[RUNNING, check],
         )
-        look[rows, first] = first_look
+
+    def first(self, shares: Table, hold: int, used: Mask) -> FirstMove:
+        """What the plan does first, and the expected minutes of all of it; ``shares``: shape (H,)."""
+        rows, holds = shares[np.newaxis], np.array([hold])
+        looks = self._looks(holds, used, np.array([-1]))
+        plan = self._ordered(rows, holds, looks)
+        minutes = float(self._minutes(rows, holds, looks, plan)[0])
+        culprit = int(plan.order[0, 0])
+        if minutes >= self._decision.help:
+            return FirstMove(self._decision.help, -1, -1)
+        return FirstMove(minutes, culprit, int(looks.check[0, culprit]) if plan.looking[0, 0] else -1)
+
+    def expected(
+        self, shares: Table, hold: Numbers, used: Mask, own: Numbers, before: Table | None = None
+    ) -> Table:
+        """Expected minutes for each row of shares, shape (rows, H), each from its hold.
+
+        ``used``: questions that can serve as a look no more, shape (Q,); ``own``: one more of each row.
+        ``before``: shares, shape (H,), whose plan may be kept to where the row's own is no better.
+        """
+        looks = self._looks(hold, used, own)
+        minutes = self._minutes(shares, hold, looks, self._ordered(shares, hold, looks))
+        if before is None:
+            return minutes
+        same = np.broadcast_to(before, shares.shape)
+        return np.minimum(minutes, self._minutes(shares, hold, looks, self._ordered(same, hold, looks)))
+
+    def _look_ratio(self, shares: Table, looks: _Looks, minutes: Table, repair: Table) -> Table:
+        """Probability over cost of a look with its repair, shape (rows, H)."""
+        price = minutes + (looks.hit * shares + looks.alarm * (1 - shares)) * repair
+        return np.asarray(looks.hit * shares * self._decision.takes / np.maximum(price, LEAST_PRICE))
+
+    def _ordered(self, shares: Table, hold: Numbers, looks: _Looks) -> _Order:
+        """By probability over cost; what comes first is chosen by its minutes from the present hold."""
+        here, later = self._decision.repair[hold], self._decision.repair[RUNNING]
+        cured = shares * self._decision.takes
+        direct, by_look = cured / later, self._look_ratio(shares, looks, looks.later, later)
+        direct_now, by_look_now = cured / here, self._look_ratio(shares, looks, looks.here, here)
+        first = np.argmax(np.maximum(direct_now, by_look_now), axis=1)
+        rows = np.arange(len(shares))
+        looking = by_look > direct
+        looking[rows, first] = (by_look_now > direct_now)[rows, first]
         ratio = np.maximum(direct, by_look)
         ratio[rows, first] = np.inf
         order = np.argsort(-ratio, axis=1, kind="stable")
+        return _Order(order, looking[rows[:, np.newaxis], order])
+
+    def _minutes(self, shares: Table, hold: Numbers, looks: _Looks, plan: _Order) -> Table:
+        """Expected minutes of going through the culprits in an order, with the best place to stop."""
+        d, order, looking = self._decision, plan.order, plan.looking
+
+        rows = np.arange(len(shares))
+        cells = order + rows[:, np.newaxis] * order.shape[1]
 
         def ordered(values: Table) -> Table:
-            return np.take_along_axis(np.broadcast_to(values, usable.shape), order, axis=1)
+            return np.asarray(values.take(cells))
 
-        shares, looking = ordered(usable), np.take_along_axis(look, order, axis=1)
-        repair, minutes = ordered(self.later).copy(), ordered(look_later).copy()
-        repair[:, 0], minutes[:, 0] = self.here[hold][first], look_here[first]
-        hits, alarms = ordered(hit), ordered(alarm)
-        taken = np.where(looking, hits * shares, shares)
-        done = np.cumsum(taken, axis=1)
-        left = np.clip(1.0 - (done - taken), 0.0, None)
-        after_look = minutes * left + (hits * shares + alarms * np.clip(left - shares, 0.0, None)) * repair
+        first = order[:, 0]
+        share, takes = ordered(shares), d.takes[order]
+        repair, look = d.repair[RUNNING][order], ordered(looks.later)
+        repair[:, 0], look[:, 0] = d.repair[hold, first], looks.here[rows, first]
+        hit, alarm = ordered(looks.hit), ordered(looks.alarm)
+        cured = np.where(looking, hit, 1.0) * share * takes
+        done = np.cumsum(cured, axis=1)
+        left = np.clip(1.0 - (done - cured), 0.0, None)
+        after_look = look * left + (hit * share + alarm * np.clip(left - share, 0.0, None)) * repair
         spent = np.cumsum(np.where(looking, after_look, repair * left), axis=1)
-        stop_after = spent + self.help * np.clip(1.0 - done, 0.0, None)
-        return np.asarray(np.minimum(stop_after.min(axis=1), self.help))
+        stop_after = spent + d.help * np.clip(1.0 - done, 0.0, None)
+        return np.asarray(np.minimum(stop_after.min(axis=1), d.help))

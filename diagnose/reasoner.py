@@ -2,19 +2,25 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from math import prod
 from typing import Final
 
 import numpy as np
 
 from diagnose.compile import Compiler, Facts, all_causes
 from diagnose.evidence import Evidence
-from diagnose.junction_tree import Calibrated, JunctionTree
+from diagnose.guard import refusal, wide_looks
+from diagnose.junction_tree import Calibrated
 from diagnose.network import Factor, Table
+from diagnose.propagation import Kind, Weights
+from diagnose.trees import Compiled, Scope, Shapes, Trees, clamp_rows
+from diagnose.triangulate import TooDense
 from knowledge.book import Book
+from knowledge.problems import InputProblems
 from knowledge.words import strength
 
-CHUNK: Final = 96
-"""Rows of one batched pass: enough for every cause of the book at once, so that no second pass is begun."""
+MAX_SPREAD: Final = 1e-9
+"""Above this reading of the error meter everything is computed again in longer numbers."""
 LOOK_SLIP: Final = 0.05
 """Chance that a part looked at and called in order is the fault after all (judgement, no source)."""
 
@@ -26,7 +32,9 @@ class Beliefs:
     causes: dict[str, float]
     """P(cause | findings) for every cause, in the book's order."""
     weight: float
-    """P(findings). 0 when they contradict the book outright; the probabilities are then NaN."""
+    """P(findings and known facts). 0 when they contradict the book outright: the probabilities are NaN."""
+    error: float
+    """Reading of the error meter: bounds the relative error that rounding can have made."""
 
 
 @dataclass(frozen=True)
@@ -43,19 +51,27 @@ class WhatIf:
 class Reasoner:
     """The compiled network. Questions leave it as it was."""
 
-    def __init__(self, book: Book, facts: Facts) -> None:
-        """``facts``: known facts of the unit, fact to value. Compiles the tree once.
+    def __init__(self, book: Book, facts: Facts, shapes: Shapes | None = None) -> None:
+        """``facts``: known facts of the unit, fact to value. ``shapes``: where compiled shapes are kept.
 
-        Raises `diagnose.triangulate.TooDense` for a book that cannot be reasoned over exactly.
+        Raises `InputProblems` for a book that is too dense to be reasoned over exactly.
         """
         self.book = book
         self.facts = dict(facts)
         self.causes = all_causes(book)
         self.compiler = Compiler(book, facts)
         self.network = self.compiler.network()
-        self.tree = JunctionTree.of(self.network)
-        self._prepared = self.tree.prepare(self.network.factors)
+        looks = {scope: None for name in book.checks if (scope := self.compiler.scope_of_check(name))}
+        if wide := wide_looks(self.compiler):
+            raise InputProblems(wide)
+        try:
+            self._trees = Trees(self.network, looks, len(self.causes), {} if shapes is None else shapes)
+        except TooDense as error:
+            raise InputProblems([refusal(self.compiler)]) from error
+        self.tree = self._trees.base
         self._likelihoods: dict[str, Factor] = {}
+        self._cause_rows = clamp_rows([{name: 1} for name in self.causes], self.network.cardinalities)
+        self._scope_rows: dict[tuple[Scope, ...], list[list[Factor]]] = {}
 
     def likelihood(self, question: str) -> Factor:
         """P(answer | what is looked at) of a check or an unknown fact; axes (answer, *scope)."""
@@ -104,53 +120,94 @@ class Reasoner:
         return out
 
     def calibrate(self, evidence: Evidence, extra: Iterable[Factor] = ()) -> Calibrated:
-        """The tree with these findings on it."""
-        return self.tree.calibrate(
-            self._prepared, [*self.factors(evidence).values(), *self._repairs(evidence), *extra]
-        )
+        """The tree with these findings on it; in longer numbers where rounding was seen to matter."""
+        factors = [*self.factors(evidence).values(), *self._repairs(evidence), *extra]
+        compiled = self._trees.holding(factor.variables for factor in factors)
+        done = compiled.calibrate(factors)
+        if done.spread > MAX_SPREAD:
+            return compiled.calibrate(factors, np.longdouble)
+        return done
 
     def beliefs(self, evidence: Evidence) -> Beliefs:
         """P(cause | findings) of every cause, several at once and all."""
         done = self.calibrate(evidence)
-        causes = {name: float(done.joint([name])[1, 0]) for name in self.causes}
-        return Beliefs(causes, float(done.weight[0]))
+        with np.errstate(divide="ignore", invalid="ignore"):
+            causes = (done.last_weights(self.causes)[:, 0] / done.weight[0]).astype(float)
+        return Beliefs(
+            dict(zip(self.causes, causes.tolist(), strict=True)), float(done.weight[0]), done.spread
+        )
 
     def what_ifs(self, evidence: Evidence, questions: Sequence[str]) -> dict[str, WhatIf]:
         """For each open question, each answer's probability and what every cause would then be.
 
-        One batched pass: a row for each cause taken as certain, from which the joint of that cause
-        with whatever a check looks at is read off. The cost does not grow with the questions.
+        One batched run: a row for each cause taken as certain, from which the joint of that cause with
+        whatever a check looks at is read off, and a row for each state of what a check looks at where
+        no clique holds that together.
         """
+        factors = [*self.factors(evidence).values(), *self._repairs(evidence)]
         plain = self.calibrate(evidence)
-        joint: dict[str, list[Table]] = {name: [] for name in questions}
-        for start in range(0, len(self.causes), CHUNK):
-            rows = self.causes[start : start + CHUNK]
-            done = self.calibrate(evidence, self._clamps(rows))
-            for name in questions:
-                joint[name].append(self._answer_weights(done, name))
+        kind = plain.weight.dtype.type
+        compiled = self._trees.holding(factor.variables for factor in factors)
+        scopes = {name: self.likelihood(name).variables[1:] for name in questions}
+        loose = {scope: None for scope in scopes.values() if not compiled.tree.holds(scope)}
+        held = [scope for scope in dict.fromkeys(scopes.values()) if scope not in loose]
+        together = {scope: plain.weights(scope)[..., 0] for scope in held}
+        with_cause = self._by_cause(compiled, factors, held, kind)
+        for scope, (weights, with_causes) in self._by_state(compiled, factors, list(loose), kind).items():
+            together[scope], with_cause[scope] = weights, with_causes
         results = {}
-        for name in questions:
-            weights = self._answer_weights(plain, name)[:, 0]
+        for name, scope in scopes.items():
+            table, axes = self.likelihood(name).table, len(scope)
+            weights = np.tensordot(table, together[scope], axes=axes)
+            causes = np.tensordot(table, with_cause[scope], axes=axes)
             with np.errstate(divide="ignore", invalid="ignore"):
-                causes = np.concatenate(joint[name], axis=1) / weights[:, np.newaxis]
-                results[name] = WhatIf(self.answers(name), weights / weights.sum(), causes)
+                results[name] = WhatIf(
+                    self.answers(name),
+                    (weights / weights.sum()).astype(float),
+                    (causes / weights[:, np.newaxis]).astype(float),
+                )
         return results
 
-    @staticmethod
-    def _clamps(rows: Sequence[str]) -> list[Factor]:
-        """One factor for each row's cause that makes it certain in that row alone."""
-        clamps = []
-        for row, name in enumerate(rows):
-            table = np.ones((2, len(rows)))
-            table[0, row] = 0.0
-            clamps.append(Factor((name,), table))
-        return clamps
+    def _by_cause(
+        self, compiled: Compiled, factors: Sequence[Factor], scopes: Sequence[Scope], kind: Kind
+    ) -> dict[Scope, Weights]:
+        """P(scope, cause, findings) from a row for each cause; axes (*scope, cause)."""
+        parts: dict[Scope, list[Weights]] = {scope: [] for scope in scopes}
+        for done in compiled.rows(factors, self._cause_rows, kind):
+            for scope in scopes:
+                parts[scope].append(done.weights(scope))
+        return {scope: np.concatenate(tables, axis=-1) for scope, tables in parts.items()}
 
-    def _answer_weights(self, done: Calibrated, question: str) -> Table:
-        """P(answer, findings) of each answer in each batch row, shape (answers, rows)."""
-        whole = self.likelihood(question)
-        scope = whole.variables[1:]
-        if not scope:
-            return np.outer(whole.table, done.weight)
-        joint = done.joint(scope) * done.weight
-        return np.asarray(np.tensordot(whole.table, joint, axes=len(scope)))
+    def _by_state(
+        self, compiled: Compiled, factors: Sequence[Factor], scopes: Sequence[Scope], kind: Kind
+    ) -> dict[Scope, tuple[Weights, Weights]]:
+        """(P(scope, findings), P(scope, cause, findings)) from a row for each state of a scope."""
+        if not scopes:
+            return {}
+        sizes = {scope: tuple(self.network.cardinalities[name] for name in scope) for scope in scopes}
+        parts = [
+            (done.weight, done.last_weights(self.causes))
+            for done in compiled.rows(factors, self._state_rows(tuple(scopes)), kind)
+        ]
+        weights = np.concatenate([weight for weight, _ in parts])
+        causes = np.concatenate([own for _, own in parts], axis=1).T
+        ends = np.cumsum([prod(size) for size in sizes.values()])[:-1]
+        return {
+            scope: (own.reshape(size), with_causes.reshape((*size, len(self.causes))))
+            for (scope, size), own, with_causes in zip(
+                sizes.items(), np.split(weights, ends), np.split(causes, ends), strict=True
+            )
+        }
+
+    def _state_rows(self, scopes: tuple[Scope, ...]) -> list[list[Factor]]:
+        if scopes not in self._scope_rows:
+            cards = self.network.cardinalities
+            self._scope_rows[scopes] = clamp_rows(
+                [
+                    dict(zip(scope, state, strict=True))
+                    for scope in scopes
+                    for state in np.ndindex(*(cards[name] for name in scope))
+                ],
+                cards,
+            )
+        return self._scope_rows[scopes]

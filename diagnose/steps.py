@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from diagnose.advice import Advice
 from diagnose.callout import State
 from diagnose.events import CANNOT, COULD_NOT_TELL, Kind
-from diagnose.words import SAFETY, minutes_text, percent_text, reading_hint
+from diagnose.wording import answer_label
+from diagnose.words import SAFETY, percent_text, reading_hint
 from knowledge.book import Book
 from knowledge.schema import Check, Reading
 from knowledge.words import hold_rank
@@ -265,36 +266,5 @@ def help_step(book: Book, state: State, leaders: list[tuple[str, float]]) -> Ste
     )
 
 
-def answer_label(book: Book, question: str, answer: str) -> str:
-    """The words for an answer to a check or a fact."""
-    asked = book.question(question)
-    labels = asked.outcomes if isinstance(asked, Check) else asked.values
-    return labels.get(answer, "Could not tell")
-
-
 def _cautions(book: Book, names: list[str]) -> tuple[str, ...]:
     return tuple(book.cautions[name] for name in names)
-
-
-def why_of(book: Book, advice: Advice, titles: dict[str, str]) -> str:
-    """The reason for an advice, in a sentence or two for a person."""
-    match advice.kind:
-        case "check":
-            asked = book.question(advice.id)
-            answer, chance = max(advice.answers, key=lambda item: item[1])
-            saves = f" Saves about {minutes_text(advice.saves)}." if advice.saves >= 1 else ""
-            likeliest = f"Likeliest: “{answer_label(book, advice.id, answer)}”, {percent_text(chance)}."
-            return f"{_sentence(asked.why_it_splits)} {likeliest}{saves}"
-        case "repair":
-            return "Trying this now costs less than more looking."
-        case "hold":
-            sake = titles[advice.sake]
-            return f"Needed for: {sake}" + ("" if sake.endswith("?") else ".")
-        case "help":
-            return "No check and no repair that can be done here is worth its minutes."
-        case _:
-            return "Everything after depends on what it does, or does not do."
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:].rstrip(".") + "."

@@ -5,7 +5,7 @@ arcs to be all connected to one another (on a tie, the one that makes the smalle
 variable leaves behind, itself and its neighbours, is a clique; the ones inside another are dropped.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import prod
 from typing import Final
@@ -52,11 +52,15 @@ class _Graph:
 
 
 def cliques(
-    cardinalities: Mapping[str, int], scopes: Iterable[Sequence[str]], max_cells: int = MAX_CELLS
+    cardinalities: Mapping[str, int],
+    scopes: Iterable[Sequence[str]],
+    max_cells: int = MAX_CELLS,
+    order: Sequence[str] | None = None,
 ) -> tuple[list[tuple[str, ...]], list[str]]:
     """Maximal cliques of a triangulation, and the order in which the variables were taken out.
 
-    Each scope lies inside at least one clique. Raises `TooDense` as soon as one clique's table would
+    Each scope lies inside at least one clique. With ``order`` given no order is searched for.
+    Raises `TooDense` as soon as one clique's table would
     pass ``max_cells``.
 
     >>> cliques({"a": 2, "b": 2, "c": 2}, [("a", "b"), ("b", "c")])[0]
@@ -64,26 +68,50 @@ def cliques(
     """
     names = list(cardinalities)
     number = {name: i for i, name in enumerate(names)}
-    graph = _Graph([0] * len(names), [cardinalities[name] for name in names])
+    graph = _graph(cardinalities, scopes)
+    found: list[int] = []
+    taken: list[str] = []
+    for i in _min_fill(graph) if order is None else [number[name] for name in order]:
+        clique = graph.near[i] | 1 << i
+        if graph.cells(clique) > max_cells:
+            raise TooDense([names[j] for j in _bits(clique)], graph.cells(clique))
+        graph.take_out(i)
+        taken.append(names[i])
+        if not any(clique & ~other == 0 for other in found):
+            found.append(clique)
+    return [tuple(names[j] for j in _bits(clique)) for clique in found], taken
+
+
+def total_cells(
+    cardinalities: Mapping[str, int], scopes: Iterable[Sequence[str]], order: Sequence[str]
+) -> int:
+    """Table cells of what each variable leaves when they are taken out in this order; no table is made."""
+    number = {name: i for i, name in enumerate(cardinalities)}
+    graph, cells = _graph(cardinalities, scopes), 0
+    for name in order:
+        cells += graph.cells(graph.take_out(number[name]) | 1 << number[name])
+    return cells
+
+
+def _graph(cardinalities: Mapping[str, int], scopes: Iterable[Sequence[str]]) -> _Graph:
+    number = {name: i for i, name in enumerate(cardinalities)}
+    graph = _Graph([0] * len(number), list(cardinalities.values()))
     for scope in scopes:
         members = sum(1 << number[name] for name in set(scope))
         for i in _bits(members):
             graph.near[i] |= members & ~(1 << i)
+    return graph
 
-    left = set(range(len(names)))
+
+def _min_fill(graph: _Graph) -> Iterator[int]:
+    """The next variable to take out, again and again; the caller takes it out before asking on."""
+    left = set(range(len(graph.near)))
     cost = {i: graph.cost(i) for i in left}
-    found: list[int] = []
-    order: list[str] = []
     while left:
         i = min(left, key=lambda j: (*cost[j], j))
-        if cost[i][1] > max_cells:
-            raise TooDense([names[j] for j in _bits(graph.near[i] | 1 << i)], cost[i][1])
-        around = graph.take_out(i)
+        around = graph.near[i]
+        yield i
         left.discard(i)
-        order.append(names[i])
-        clique = around | 1 << i
-        if not any(clique & ~other == 0 for other in found):
-            found.append(clique)
         # Others see a new arc only when it joins two of their neighbours.
         touched = around
         if cost[i][0]:
@@ -92,7 +120,6 @@ def cliques(
                     touched |= 1 << j
         for j in _bits(touched):
             cost[j] = graph.cost(j)
-    return [tuple(names[j] for j in _bits(clique)) for clique in found], order
 
 
 def _bits(members: int) -> Iterable[int]:

@@ -1,9 +1,9 @@
 """A walk: a callout in progress. Both faces hold one, show its `View` and hand it answers."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from diagnose.advice import Adviser, Limits
+from diagnose.advice import Advice, Adviser, Limits
 from diagnose.callout import State, apply, replay
 from diagnose.compile import all_causes
 from diagnose.events import Event, Opening, standing
@@ -21,9 +21,10 @@ from diagnose.steps import (
     prove_step,
     triage_question,
     triage_step,
-    why_of,
 )
+from diagnose.trees import Shapes
 from diagnose.units import NotAQuantity
+from diagnose.wording import why_of
 from knowledge.book import Book
 from knowledge.words import HOLDS, SECTIONS, UNLISTED, hold_rank
 
@@ -55,6 +56,8 @@ class View:
     unlisted: float = 0.0
     """Share of the blame that lies with causes not in the book."""
     fit: Fit = NO_CONFLICT
+    advice: Advice | None = None
+    """What the step was made from; None where something else comes before any advice."""
 
 
 class NotAnAnswer(ValueError):
@@ -65,16 +68,25 @@ class Walk:
     """One callout. ``save`` is called with each event, and must have made it durable when it returns."""
 
     def __init__(
-        self, book: Book, events: Iterable[Event], save: Callable[[Event], None], clock: Callable[[], str]
+        self,
+        book: Book,
+        events: Iterable[Event],
+        save: Callable[[Event], None],
+        clock: Callable[[], str],
+        shapes: Shapes | None = None,
     ) -> None:
-        """``events``: those saved so far, the opening first. Raises `diagnose.callout.BadEvent`."""
+        """``events``: those saved so far, the opening first. ``shapes``: where compiled shapes are kept.
+
+        Raises `diagnose.callout.BadEvent`, and `InputProblems` for a book that is too dense.
+        """
         self.book = book
         self.events = list(events)
         self._save = save
         self._clock = clock
         self._titles = titles_of(book)
         self.state = replay(book, self.events)
-        self._reasoner = Reasoner(book, self.state.facts)
+        self._reasoner = Reasoner(book, self.state.facts, shapes)
+        self._adviser: Adviser | None = None
         self._asked_for = ""
         self._before: dict[str, float] = {}
         self._now: dict[str, float] = {}
@@ -85,6 +97,26 @@ class Walk:
         if self._view is None:
             self._view = self._look()
         return self._view
+
+    def looked_ahead(self) -> View | None:
+        """The present view with a better step that looking further ahead has found; None when there is none.
+
+        Slow, and changes nothing: for a thread beside the one that answers keys. See `show`.
+        """
+        view, adviser = self.view(), self._adviser
+        if adviser is None or view.advice is None:
+            return None
+        advice = adviser.best_ahead(limits_of(self.book, view.state))
+        if (advice.kind, advice.id) == (view.advice.kind, view.advice.id):
+            return None
+        return replace(view, advice=advice, step=self._step_of(advice, view.state, view.leaders))
+
+    def show(self, better: View, instead_of: View) -> bool:
+        """Show a better view of the same moment; False when the moment has passed."""
+        if self._view is not instead_of:
+            return False
+        self._view = better
+        return True
 
     def answer(self, typed: str) -> None:
         """Take a choice's key, its answer's name, or a reading with its unit.
@@ -169,18 +201,21 @@ class Walk:
         if not state.complaint:
             return View(state.unit, step, state)
         adviser = Adviser(self._reasoner, state.evidence)
+        self._adviser = adviser
         self._now = adviser.beliefs.causes
         blame = adviser.present_culprits()
         ranked = sorted(adviser.beliefs.causes.items(), key=lambda item: -item[1])[:LEADERS]
         leaders = tuple(Leader(n, self._titles[n], p, self._before.get(n, p)) for n, p in ranked)
+        advice = None if step else adviser.best(limits_of(self.book, state))
         return View(
             state.unit,
-            step or self._advised(adviser, leaders),
+            step or (self._step_of(advice, state, leaders) if advice else None),
             state,
             leaders,
             section_shares(self.book, blame),
             sum(share for name, share in blame.items() if name.startswith(UNLISTED)),
             fit_of(self._reasoner, state.evidence),
+            advice,
         )
 
     def _before_advice(self, state: State) -> Step | None:
@@ -205,9 +240,7 @@ class Walk:
         why = "You asked to change this answer." if again else "You asked for it."
         return check_step(self.book, question, why, self.state.quantities)
 
-    def _advised(self, adviser: Adviser, leaders: tuple[Leader, ...]) -> Step:
-        state = self.state
-        advice = adviser.best(limits_of(state))
+    def _step_of(self, advice: Advice, state: State, leaders: tuple[Leader, ...]) -> Step:
         why = why_of(self.book, advice, self._titles)
         step = advice_step(self.book, advice, state.hold, state.cautions_read, why, state.quantities)
         return step or help_step(self.book, state, [(leader.title, leader.probability) for leader in leaders])
@@ -225,9 +258,16 @@ def open_callout(name: str, unit: Unit, book: Book, at: str) -> Event:
     return Event(at=at, kind="opened", opening=opening)
 
 
-def limits_of(state: State) -> Limits:
+def limits_of(book: Book, state: State) -> Limits:
     """What the adviser may still suggest."""
-    return Limits(state.hold, state.highest, frozenset(state.findings), state.cannot_repair | state.in_order)
+    looked = [book.sections[name] for name in state.findings if name in book.checks and name in book.sections]
+    return Limits(
+        state.hold,
+        state.highest,
+        frozenset(state.findings),
+        state.cannot_repair | state.in_order,
+        looked[-1] if looked else "",
+    )
 
 
 def back_step(book: Book, state: State) -> Step:

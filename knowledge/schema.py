@@ -220,7 +220,8 @@ class Prices(Part):
     moving: Minutes = Field(
         default=0.0, description="the risk of a check that can move a live valve, as minutes"
     )
-    talk: Minutes = Field(default=0.0, description="putting a question, walking there and telling the answer")
+    talk: Minutes = Field(default=0.0, description="putting a question and telling the answer")
+    visit: Minutes = Field(default=0.0, description="getting to another part of the unit for a look")
 
 
 class BookFile(Part):

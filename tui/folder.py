@@ -2,13 +2,16 @@
 
 import os
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Mapping, MutableMapping
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from diagnose.journal import SUFFIX
+from diagnose.shape_store import ShapeStore
 
 ENVIRONMENT: Final = "HALFSPLIT_DATA"
+CACHE_ENVIRONMENT: Final = "HALFSPLIT_CACHE"
+"""Names the folder for what can be worked out again, or is empty for none."""
 LONGEST: Final = 40
 """Characters of a unit's name that a file name keeps: enough to know it by, short enough for any disk."""
 
@@ -21,6 +24,18 @@ def data_folder(option: str | None, environment: Mapping[str, str] = os.environ)
     from platformdirs import user_data_dir
 
     return Path(user_data_dir("halfsplit", appauthor=False))
+
+
+def shapes(environment: Mapping[str, str] = os.environ) -> MutableMapping[str, Any]:
+    """Where compiled shapes are kept between starts; in memory alone when the environment says so."""
+    named = environment.get(CACHE_ENVIRONMENT)
+    if named == "":
+        return {}
+    if named:
+        return ShapeStore(Path(named))
+    from platformdirs import user_cache_dir
+
+    return ShapeStore(Path(user_cache_dir("halfsplit", appauthor=False)) / "shapes")
 
 
 def callouts_folder(data: Path) -> Path:

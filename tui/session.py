@@ -14,7 +14,7 @@ from diagnose.walk import Walk, open_callout
 from knowledge.book import SHIPPED, Book, load_book
 from knowledge.problems import InputProblems, Problem
 from tui.clock import utc_now
-from tui.folder import callout_name, callout_path, callouts_folder, data_folder
+from tui.folder import callout_name, callout_path, callouts_folder, data_folder, shapes
 from tui.lines import callout_text
 from tui.plain import Voice, ask_line, walk_plain
 
@@ -119,7 +119,7 @@ def _digest_notes(book: Book, events: list[Event], path: Path) -> list[str]:
 
 def _replayed(book: Book, events: list[Event], journal: Journal) -> Walk:
     try:
-        return Walk(book, events, journal.append, utc_now)
+        return Walk(book, events, journal.append, utc_now, shapes())
     except BadEvent as error:
         what = f"this callout cannot go on with this book: {error}"
         raise InputProblems(

@@ -4,7 +4,8 @@ import pytest
 
 from diagnose.computed import COMPUTED, OF_A_SHEET, work_out
 from diagnose.derived import atmosphere_at, derived
-from diagnose.report import rank, understand
+from diagnose.question import understand
+from diagnose.report import rank
 from diagnose.sheet import read_sheet, read_unit
 from knowledge.book import EXAMPLES, Book, load_book
 

@@ -85,3 +85,35 @@ def test_a_part_in_order_that_everything_points_at_does_not_fit(tiny):
     fit = fit_of(tiny, Evidence(("wont_open",), seen, frozenset({"vent_blocked"})))
     without = fit_of(tiny, Evidence(("wont_open",), seen))
     assert fit.conflict > without.conflict + 1
+
+
+def test_a_known_fact_whose_share_hangs_on_an_unknown_one_is_no_finding():
+    """The chance that the unit is what it is does not count as a conflict."""
+    reasoner = Reasoner(tiny_book(), {"fails": "closed"})
+
+    def chance(evidence: Evidence) -> float:
+        return enumerate_book(reasoner.book, {"fails": "closed"}, evidence)[1]
+
+    apart = math.prod(chance(Evidence((), {name: answer})) for name, answer in NO_STORY.findings.items())
+    apart *= chance(Evidence(("wont_open",)))
+    conflict = math.log2(apart / chance(NO_STORY))
+    assert fit_of(reasoner, NO_STORY).conflict == pytest.approx(conflict, abs=1e-9)
+
+
+@pytest.mark.parametrize("story", [ONE_STORY, NO_STORY])
+def test_a_partial_conflict_is_what_leaving_the_finding_out_takes_off(tiny, story):
+    """For each finding, whether they fit or not; the complaint stands first."""
+    fit = fit_of(tiny, story)
+    assert [name for name, _ in fit.partial] == ["wont_open", *story.findings]
+    for name, bits in fit.partial:
+        left = {other: answer for other, answer in story.findings.items() if other != name}
+        rest = fit_of(tiny, Evidence(() if name == "wont_open" else story.complaints, left))
+        assert bits == pytest.approx(fit.conflict - rest.conflict, abs=1e-9)
+
+
+def test_of_findings_that_cannot_all_be_the_one_that_makes_it_impossible_is_named(tiny):
+    """A reading that no outcome has any weight for."""
+    impossible = Evidence(("wont_open",), {**ONE_STORY.findings, "stem_moves": "no"}, soft={"stem_moves": {}})
+    fit = fit_of(tiny, impossible)
+    assert (fit.together, fit.conflict) == (False, math.inf)
+    assert all(math.isnan(bits) for _, bits in fit.partial)

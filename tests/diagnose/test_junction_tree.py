@@ -134,12 +134,26 @@ def test_the_tree_runs_through_every_variable_unbroken(network):
     """Running intersection: the cliques that hold a variable hang together in the tree."""
     tree = JunctionTree.of(network)
     arcs = nx.Graph()
-    arcs.add_nodes_from(range(len(tree.cliques)))
-    arcs.add_edges_from((child, edge.parent) for child, edge in tree._edges.items())
+    arcs.add_nodes_from(range(len(tree.nodes)))
+    arcs.add_edges_from((i, child) for i, node in enumerate(tree.nodes) for child in node.children)
     assert nx.is_forest(arcs)
     for name in network.states:
-        holding = [i for i, clique in enumerate(tree.cliques) if name in clique]
+        holding = [i for i, node in enumerate(tree.nodes) if name in node.variables]
         assert nx.is_connected(arcs.subgraph(holding)), name
+
+
+@given(random_networks(most=10))
+@STEADY
+def test_no_node_has_more_than_two_children_and_every_clique_is_one(network):
+    """What a child shares with its parent is what both hold; what it shares comes first in its order."""
+    tree = JunctionTree.of(network)
+    assert {frozenset(node.variables) for node in tree.nodes} >= {frozenset(c) for c in tree.cliques}
+    for node in tree.nodes:
+        assert len(node.children) <= 2
+        for child in node.children:
+            below = tree.nodes[child]
+            assert set(below.shared) == set(below.variables) & set(node.variables)
+            assert below.depth == node.depth + 1
 
 
 def test_a_calibration_leaves_the_tree_as_it_was():

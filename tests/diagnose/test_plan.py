@@ -3,50 +3,92 @@
 import numpy as np
 import pytest
 
-from diagnose.plan import Looks, RepairPlan
+from diagnose.decision import Decision
+from diagnose.plan import RepairPlan
 
 
-def plan_of(
-    repair: list[float], hit: list[float], alarm: list[float], look: list[float], help_: float
-) -> RepairPlan:
-    """One look for each cause, and no second one; minutes are the same from every hold."""
+def decision_of(
+    shares: list[float],
+    repair: list[float],
+    hit: list[float],
+    alarm: list[float],
+    look: list[float],
+    help_: float,
+) -> Decision:
+    """A look of its own for each culprit, answered yes or no; minutes are the same from every hold."""
+    count = len(repair)
+    answers = []
+    for k in range(count):
+        yes = np.append(np.where(np.arange(count) == k, hit[k], alarm[k]), alarm[k])
+        answers += [yes, 1 - yes]
+    return Decision(
+        [f"fault_{k}" for k in range(count)],
+        [f"look_{k}" for k in range(count)],
+        np.append(shares, 1 - sum(shares)),
+        np.array(answers),
+        np.arange(0, 2 * count + 1, 2),
+        np.tile(look, (6, 1)),
+        np.zeros((6, count), dtype=np.intp),
+        np.tile(repair, (6, 1)),
+        np.ones(count),
+        np.full(count, -1),
+        0.0,
+        help_,
+    )
 
-    def both(values: list[float]) -> np.ndarray:
-        return np.array([values, [0.0] * len(values)])
 
-    minutes = np.array(repair)
-    looks = Looks(both(list(range(len(repair)))), both(hit), both(alarm), both(look), both(look))
-    return RepairPlan(np.ones(len(repair)), {"running": minutes}, minutes, looks, help_)
+def expected(decision: Decision, used: tuple[int, ...] = (), shares: np.ndarray | None = None) -> list[float]:
+    """Expected minutes of the plan for each row of shares (the decision's own when none are given)."""
+    rows = decision.shares[np.newaxis, :-1] if shares is None else shares
+    count = len(decision.questions)
+    mask = np.isin(np.arange(count), used)
+    zeros = np.zeros(len(rows), dtype=np.intp)
+    return RepairPlan(decision).expected(rows, zeros, mask, zeros - 1).tolist()
 
 
 def test_a_sure_look_before_a_repair_costs_the_look_and_the_repair_where_it_is_faulty():
     """C_look + P(faulty) C_repair (Heckerman, Breese & Rommelse 1995): 2 + .3 x 50, then help."""
-    plan = plan_of([50], hit=[1], alarm=[0], look=[2], help_=1000)
-    assert plan.expected(np.array([[0.3]]), "running") == pytest.approx([2 + 0.3 * 50 + 0.7 * 1000])
+    decision = decision_of([0.3], [50], hit=[1], alarm=[0], look=[2], help_=1000)
+    assert expected(decision) == pytest.approx([2 + 0.3 * 50 + 0.7 * 1000])
 
 
 def test_a_false_alarm_pays_the_repair_and_a_miss_leaves_the_fault():
     """Hit .9, false alarm .2: look 2, repair 50 in .9 x .3 + .2 x .7 of the cases; help for .73."""
-    plan = plan_of([50], hit=[0.9], alarm=[0.2], look=[2], help_=1000)
-    expected = 2 + (0.9 * 0.3 + 0.2 * 0.7) * 50 + (1 - 0.9 * 0.3) * 1000
-    assert plan.expected(np.array([[0.3]]), "running") == pytest.approx([expected])
+    decision = decision_of([0.3], [50], hit=[0.9], alarm=[0.2], look=[2], help_=1000)
+    by_hand = 2 + (0.9 * 0.3 + 0.2 * 0.7) * 50 + (1 - 0.9 * 0.3) * 1000
+    assert expected(decision) == pytest.approx([by_hand])
 
 
 def test_help_is_called_at_once_where_it_is_cheaper_than_anything():
     """No plan costs more than help."""
-    plan = plan_of([50], hit=[0], alarm=[0], look=[2], help_=40)
-    assert plan.expected(np.array([[0.3], [0.0]]), "running") == pytest.approx([40, 40])
+    decision = decision_of([0.3], [50], hit=[0], alarm=[0], look=[2], help_=40)
+    assert expected(decision, shares=np.array([[0.3], [0.0]])) == pytest.approx([40, 40])
 
 
 def test_a_look_that_is_used_up_is_not_taken_again():
     """With its only look gone, the cause is repaired outright."""
-    plan = plan_of([50], hit=[1], alarm=[0], look=[2], help_=1000)
-    assert plan.expected(np.array([[0.3]]), "running", used=0) == pytest.approx([50 + 0.7 * 1000])
+    decision = decision_of([0.3], [50], hit=[1], alarm=[0], look=[2], help_=1000)
+    assert expected(decision, used=(0,)) == pytest.approx([50 + 0.7 * 1000])
 
 
 def test_rows_are_worth_what_they_are_worth_alone():
     """Many rows of shares at once give what each gives by itself."""
-    plan = plan_of([50, 20, 90], hit=[0.9, 0, 1], alarm=[0.1, 0, 0.05], look=[2, 1, 5], help_=300)
+    decision = decision_of(
+        [0.3, 0.4, 0.1], [50, 20, 90], hit=[0.9, 0, 1], alarm=[0.1, 0, 0.05], look=[2, 1, 5], help_=300
+    )
     shares = np.random.default_rng(5).dirichlet([1, 1, 1, 1], size=20)[:, :3]
-    alone = [float(plan.expected(row[np.newaxis], "running")[0]) for row in shares]
-    assert plan.expected(shares, "running") == pytest.approx(alone)
+    alone = [expected(decision, shares=row[np.newaxis])[0] for row in shares]
+    assert expected(decision, shares=shares) == pytest.approx(alone)
+
+
+def test_keeping_to_an_old_plan_is_open_to_every_row():
+    """A row whose own order is no better may go on with the old one: it never costs more."""
+    decision = decision_of(
+        [0.3, 0.4, 0.1], [50, 20, 90], hit=[0.9, 0.8, 1], alarm=[0.1, 0.3, 0.05], look=[2, 1, 5], help_=300
+    )
+    shares = np.random.default_rng(7).dirichlet([1, 1, 1, 1], size=50)[:, :3]
+    zeros = np.zeros(50, dtype=np.intp)
+    plan, none = RepairPlan(decision), np.zeros(3, dtype=bool)
+    own = plan.expected(shares, zeros, none, zeros - 1)
+    free = plan.expected(shares, zeros, none, zeros - 1, decision.shares[:-1])
+    assert (free <= own + 1e-12).all()

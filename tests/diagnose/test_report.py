@@ -4,7 +4,8 @@ from itertools import product
 
 import pytest
 
-from diagnose.report import rank, understand
+from diagnose.question import understand
+from diagnose.report import rank
 from diagnose.sheet import Unit, read_unit
 from knowledge.book import Book, load_book
 from knowledge.problems import InputProblems

@@ -1,10 +1,11 @@
-"""`halfsplit book`: list and show what a book holds, check it, print its schema."""
+"""`halfsplit book`: list and show what a book holds, check it, print its schema, export its network."""
 
 import argparse
 import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from tui.commands import export
 from tui.commands.common import add_book, mistakes, the_book
 
 if TYPE_CHECKING:
@@ -12,7 +13,7 @@ if TYPE_CHECKING:
 
     from knowledge.book import Book
 
-ABOUT = "List and show what the book holds, check a book, print its schema."
+ABOUT = "List and show what the book holds, check a book, print its schema, export its network."
 KINDS = ("causes", "conditions", "checks", "facts", "complaints")
 
 
@@ -35,6 +36,9 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
         verb.add_argument("--json", action="store_true", help="print as JSON")
         verb.set_defaults(run=run, action=action)
     schema.set_defaults(run=run, action=_schema)
+    exporting = verbs.add_parser("export", help=export.ABOUT, description=export.ABOUT)
+    export.add_options(exporting)
+    exporting.set_defaults(run=run, action=export.export)
 
 
 def run(args: argparse.Namespace) -> int:

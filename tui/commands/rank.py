@@ -1,8 +1,10 @@
-"""`halfsplit rank`: findings in, likely causes and the next check out."""
+"""`halfsplit rank`: findings in, likely causes and the next check out, of one callout or of many."""
 
 import argparse
 import json
 import sys
+from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tui.commands.common import add_book, mistakes
@@ -27,8 +29,21 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
         default=[],
         help="a finding; a reading with its unit, like output_gauge=12psi; or complaint=…",
     )
-    parser.add_argument("--hold", default="running", help="the state that the unit is in (default: running)")
+    parser.add_argument("--hold", help="the state that the unit is in (default: running)")
+    parser.add_argument(
+        "--batch",
+        metavar="FILE",
+        help="many callouts, a JSON object a line like "
+        '{"id": "7", "unit": "…", "set": {"action": "snap"}, "saw": {"complaint": "wont_open"}}; '
+        "- for stdin. Prints an answer a line, in order; the code is 2 when a line was at fault",
+    )
     add_book(parser)
+    parser.add_argument(
+        "--explain", action="store_true", help="say what each finding said, and what would change it"
+    )
+    parser.add_argument(
+        "--ahead", action="store_true", help="look further ahead for the next step; takes a second or two"
+    )
     parser.add_argument("--json", action="store_true", help="print everything as JSON")
     parser.set_defaults(run=run)
 
@@ -36,18 +51,67 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
 def run(args: argparse.Namespace) -> int:
     """Run the command; returns the exit code."""
     with mistakes() as outcome:
-        from diagnose.report import rank, understand
+        if args.batch is not None:
+            outcome.code = _batch(args)
+            return outcome.code
+        from diagnose.question import understand
+        from diagnose.reasoner import Reasoner
+        from diagnose.report import rank
         from diagnose.sheet import Unit, read_unit
         from tui.commands.common import the_book
+        from tui.folder import shapes
 
         book = the_book(args)
         unit = read_unit(args.unit, book) if args.unit else Unit()
-        found = rank(book, unit, understand(book, unit, args.set, args.saw, args.hold))
+        question = understand(book, unit, args.set, args.saw, args.hold or "running")
+        found = rank(book, unit, question, Reasoner(book, question.facts, shapes()), ahead=args.ahead)
         if args.json:
             print(json.dumps(found, indent=2))
         else:
             _show(found)
+            if args.explain:
+                from tui.explain_lines import explain_lines, takes_blocks
+
+                ascii_only = not takes_blocks(sys.stdout.encoding)
+                print("\n".join(explain_lines(found["explain"], ascii_only)))
     return outcome.code
+
+
+def _batch(args: argparse.Namespace) -> int:
+    """Rank every line of a file; returns 2 when any of them was at fault."""
+    from diagnose.batch import rank_lines
+    from knowledge.problems import InputProblems, Problem
+    from tui.commands.common import the_book
+    from tui.folder import shapes
+
+    beside = [name for name in ("unit", "set", "saw", "hold") if getattr(args, name)]
+    if beside:
+        names = ", ".join(f"--{name}" for name in beside)
+        raise InputProblems([Problem("--batch", "", f"goes without {names}", "Say it in the lines.")])
+    book = the_book(args)
+    code = 0
+    for answer in rank_lines(book, _lines(args.batch), args.batch, shapes()):
+        print(json.dumps(answer.to_json()), flush=True)
+        for problem in answer.problems:
+            print(problem, file=sys.stderr)
+            code = 2
+    return code
+
+
+def _lines(name: str) -> Iterator[bytes]:
+    """The lines of a file, of stdin for ``-``; `InputProblems` when it cannot be read."""
+    from diagnose.batch import lines_of
+    from knowledge.problems import InputProblems, Problem
+
+    try:
+        if name == "-" and sys.stdin is not None:
+            yield from lines_of(sys.stdin.buffer)
+        else:
+            with Path(name).open("rb") as stream:
+                yield from lines_of(stream)
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or str(error)
+        raise InputProblems([Problem(str(Path(name)), "", f"cannot be read ({why})")]) from error
 
 
 def _show(found: dict[str, Any]) -> None:
@@ -65,10 +129,11 @@ def _show(found: dict[str, Any]) -> None:
         print(f"Caution: {caution}")
     print(f"Takes: {minutes_text(advice['minutes'])}, {advice['hold']}")
     print(f"Why: {advice['why']}")
+    if advice["then"]:
+        print(f"Then most likely: {'; '.join(step['title'] for step in advice['then'])}")
     for note in found["notes"]:
         print(note, file=sys.stderr)
     if not found["fit"]["together"]:
-        print(
-            f"These findings do not fit together. Look again at: {found['fit']['look_again']}",
-            file=sys.stderr,
-        )
+        again = found["fit"]["look_again"]
+        mend = f" Look again at: {again}" if again else ""
+        print(f"These findings do not fit together.{mend}", file=sys.stderr)

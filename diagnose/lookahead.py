@@ -1,0 +1,187 @@
+"""One step of look-ahead, and the policy that it makes played on to the end.
+
+One step: each open question is valued by the expected minutes of the plan (`diagnose.plan`) after each
+of its answers. Rollout: the few best first steps are each followed by that one-step rule all the way,
+answer by answer, until the unit is cured or help is called; the first step that comes out cheapest is
+taken. It is never worse than the one-step rule itself, where the model holds.
+
+Sources: Heckerman, Breese & Rommelse, CACM 38(3) 1995 (one step of look-ahead over checks); Bertsekas,
+Tsitsiklis & Wu, J. Heuristics 3, 1997 (rollout; from memory).
+"""
+
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+import numpy as np
+
+from diagnose.decision import Decision, Mask, Numbers
+from diagnose.network import Table
+from diagnose.plan import RUNNING, RepairPlan
+
+LEAST_SAVING: Final = 0.1
+"""Minutes that a question must save over going through the plan."""
+FIRST_STEPS: Final = 6
+"""Questions that rollout tries as the first step, the best by one step of look-ahead."""
+QUESTIONS: Final = 24
+"""Questions that a rollout goes on with."""
+LEAST_REACH: Final = 0.02
+"""Chance of getting to a point below which it is valued by one step of look-ahead."""
+DEPTH: Final = 12
+"""Steps after which a point is valued by one step of look-ahead."""
+
+Kind = Literal["check", "repair", "help"]
+
+
+@dataclass(frozen=True)
+class Action:
+    """Something to do: a question to ask or a culprit to put right, by its number, or a call for help."""
+
+    kind: Kind
+    number: int = -1
+
+
+CALL: Final = Action("help")
+
+
+@dataclass(frozen=True, eq=False)
+class Point:
+    """Where a callout stands: what is believed, where the unit and the hand are, what is used up."""
+
+    shares: Table
+    """P(culprit), shape (H + 1,)."""
+    hold: int
+    place: int
+    """Where the hand is, -1 when that does not matter."""
+    used: Mask
+    """Questions that are answered or cannot be asked, shape (Q,)."""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """The one-step rule's choice at a point."""
+
+    action: Action
+    expected: float
+    """Expected minutes of the step with the plan after it."""
+
+
+class Outlook:
+    """One decision, looked at from the points that it can come to."""
+
+    def __init__(self, decision: Decision) -> None:
+        self.decision = decision
+        self.plan = RepairPlan(decision)
+        self._question_of: Numbers = decision.question_of()
+
+    def minutes_to_ask(self, point: Point) -> Table:
+        """Minutes of each question from a point, shape (Q,)."""
+        d = self.decision
+        walks = (d.place != point.place) & (d.place >= 0) & (point.place >= 0)
+        return np.asarray(d.ask[point.hold] + d.visit * walks)
+
+    def values(self, point: Point) -> Table:
+        """Expected minutes when each question is asked first and the plan follows, shape (Q,).
+
+        Infinite for a question that cannot be asked.
+        """
+        d = self.decision
+        open_answers = ~point.used[self._question_of]
+        own = self._question_of[open_answers]
+        both = d.likelihood[open_answers] * point.shares
+        chance = both.sum(axis=1)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            after = np.nan_to_num(both / chance[:, np.newaxis])
+        minutes = self.plan.expected(
+            after[:, :-1], d.after[point.hold, own], point.used, own, point.shares[:-1]
+        )
+        value = np.bincount(own, chance * minutes, minlength=len(d.questions)) + self.minutes_to_ask(point)
+        value[point.used] = np.inf
+        return np.asarray(value)
+
+    def choose(self, point: Point, values: Table | None = None) -> Choice:
+        """The one-step rule: the question that saves most, else what the plan does first."""
+        base = self.plan.first(point.shares[:-1], point.hold, point.used)
+        values = self.values(point) if values is None else values
+        best = int(np.argmin(values)) if len(values) else -1
+        if best >= 0 and values[best] <= base.expected - LEAST_SAVING:
+            return Choice(Action("check", best), float(values[best]))
+        if base.look >= 0:
+            return Choice(Action("check", base.look), min(float(values[base.look]), base.expected))
+        if base.culprit < 0:
+            return Choice(CALL, base.expected)
+        return Choice(Action("repair", base.culprit), base.expected)
+
+    def without(self, point: Point, question: int) -> float:
+        """Expected minutes of the plan when a question is left out for good."""
+        used = point.used.copy()
+        used[question] = True
+        return self.plan.first(point.shares[:-1], point.hold, used).expected
+
+    def after_answers(self, point: Point, question: int) -> list[tuple[int, float, Point]]:
+        """(answer, its chance, where it leads) of each answer to a question that can come."""
+        d = self.decision
+        both = d.likelihood[d.first[question] : d.first[question + 1]] * point.shares
+        used = point.used.copy()
+        used[question] = True
+        hold, place = int(d.after[point.hold, question]), int(d.place[question])
+        return [
+            (k, float(row.sum()), Point(row / row.sum(), hold, place if place >= 0 else point.place, used))
+            for k, row in enumerate(both)
+            if row.sum() > 0
+        ]
+
+    def after_repair(self, point: Point, culprit: int) -> tuple[float, Point]:
+        """(chance that it is not cured, where that leads): the unit is back in service."""
+        cured = float(point.shares[culprit] * self.decision.takes[culprit])
+        shares = point.shares.copy()
+        shares[culprit] -= cured
+        if cured >= 1:
+            return 0.0, point
+        return 1 - cured, Point(shares / (1 - cured), RUNNING, -1, point.used)
+
+    def follow(self, point: Point, action: Action, reach: float = 1.0, depth: int = DEPTH) -> float:
+        """Expected minutes of an action and of the one-step rule from there to the end."""
+        d = self.decision
+        match action.kind:
+            case "help":
+                return d.help
+            case "repair":
+                left, after = self.after_repair(point, action.number)
+                cost = float(d.repair[point.hold, action.number])
+                return cost + left * self._go_on(after, reach * left, depth) if left else cost
+            case "check":
+                cost = float(self.minutes_to_ask(point)[action.number])
+                return cost + sum(
+                    chance * self._go_on(after, reach * chance, depth)
+                    for _, chance, after in self.after_answers(point, action.number)
+                )
+
+    def _go_on(self, point: Point, reach: float, depth: int) -> float:
+        choice = self.choose(point)
+        if reach < LEAST_REACH or depth == 0:
+            return choice.expected
+        return self.follow(point, choice.action, reach, depth - 1)
+
+    def first_steps(self, point: Point) -> list[Action]:
+        """What rollout tries: the best questions, the plan's own first step, the likeliest repairs."""
+        values = self.values(point)
+        base = self.choose(point, values).action
+        asked = [Action("check", int(q)) for q in np.argsort(values)[:FIRST_STEPS] if np.isfinite(values[q])]
+        d = self.decision
+        gain = point.shares[:-1] * d.takes / d.repair[point.hold]
+        repairs = [Action("repair", int(h)) for h in np.argsort(-gain)[:2] if gain[h] > 0]
+        return list(dict.fromkeys([base, *asked, *repairs, CALL]))
+
+    def roll_out(self, point: Point) -> tuple[Action, float]:
+        """(the first step that is cheapest when the one-step rule follows, its expected minutes)."""
+        narrow = self._narrowed(point)
+        worth = {action: self.follow(narrow, action) for action in self.first_steps(point)}
+        best = min(worth, key=worth.__getitem__)
+        return best, worth[best]
+
+    def _narrowed(self, point: Point) -> Point:
+        """The same with only the most telling questions left to go on with."""
+        telling = np.argsort(self.values(point) - self.minutes_to_ask(point))[:QUESTIONS]
+        used = np.ones_like(point.used)
+        used[telling] = point.used[telling]
+        return replace(point, used=used)
