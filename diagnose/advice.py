@@ -6,7 +6,7 @@ best first step is found there (`diagnose.lookahead`).
 Source: Pearl, Causality, ch. 9 (probability of necessity; from memory) for the blame.
 """
 
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
@@ -130,12 +130,15 @@ class Adviser:
         choice = outlook.choose(start)
         return self._advice(choice.action, choice.expected, limits)
 
-    def best_ahead(self, limits: Limits) -> Advice:
-        """The best next step by rollout: better, and some hundred times slower."""
+    def best_ahead(self, limits: Limits, stop: Callable[[], bool] | None = None) -> Advice:
+        """The best next step by rollout: better, and some ten times slower.
+
+        ``stop``: asked again and again; once it says yes, `diagnose.lookahead.Stopped` is raised.
+        """
         if known := self._without_looking():
             return known
         outlook, start = self.outlook(limits)
-        return self._advice(*outlook.roll_out(start), limits)
+        return self._advice(*outlook.roll_out(start, stop), limits)
 
     def _without_looking(self) -> Advice | None:
         """The advice where there is nothing to choose from: no complaint yet, or impossible findings."""

@@ -9,6 +9,7 @@ from diagnose.evidence import Evidence
 from diagnose.readings import judge
 from diagnose.sheet import quantities_of
 from diagnose.units import NotAQuantity
+from diagnose.unsure import doubted
 from knowledge.book import Book
 from knowledge.words import HOLDS, hold_rank, strength
 
@@ -23,7 +24,8 @@ class Finding:
     text: str = ""
     epoch: int = 0
     weights: Mapping[str, float] = field(default_factory=dict)
-    """For a reading: the weight of each outcome by the gauge's grade."""
+    """For a reading, by the gauge's grade, and for what is not sure: the weight of each outcome."""
+    sure: bool = True
 
 
 @dataclass(frozen=True)
@@ -94,6 +96,8 @@ def apply(book: Book, state: State, event: Event) -> State:
     """The state after one more event."""
     if state.ended:
         raise BadEvent("the callout has ended")
+    if not event.sure and (event.kind != "check" or event.answer == COULD_NOT_TELL):
+        raise BadEvent(f"{event.kind} {event.answer!r} cannot be not sure")
     match event.kind:
         case "triage":
             _known(event.answer, book.triage[_known(event.id, book.triage)].outcomes)
@@ -134,11 +138,15 @@ def _checked(book: Book, state: State, event: Event) -> State:
     else:
         answers = book.facts[_known(event.id, book.facts)].values
     _known(event.answer, [*answers, COULD_NOT_TELL])
-    finding = Finding(event.answer, event.text, state.epoch, _weights(book, state, event))
+    weights = _weights(book, state, event)
+    if not event.sure:
+        weights = doubted(weights or {event.answer: 1.0}, answers)
+    finding = Finding(event.answer, event.text, state.epoch, weights, event.sure)
     return replace(state, findings={**state.findings, event.id: finding})
 
 
 def _weights(book: Book, state: State, event: Event) -> Mapping[str, float]:
+    """What a reading gives each outcome by its gauge's grade; empty for an answer that was picked."""
     check = book.checks.get(event.id)
     if not event.text or check is None or check.reading is None:
         return {}

@@ -43,6 +43,8 @@ class Event(BaseModel):
     answer: str = ""
     text: str = ""
     """A reading as it was typed."""
+    sure: bool = True
+    """False for a check or a fact that is thought to be so, but is not sure."""
     opening: Opening | None = None
 
     def line(self) -> str:

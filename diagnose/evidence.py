@@ -17,4 +17,4 @@ class Evidence:
     remains: Mapping[str, float] = field(default_factory=dict)
     """For each cause put right in this callout: the share of its probability that the repairs left."""
     soft: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
-    """For readings among the findings: the weight of each outcome, where the gauge's error leaves a doubt."""
+    """The weight of each outcome, for a finding that is in doubt by its gauge's error or is not sure."""

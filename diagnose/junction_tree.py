@@ -14,7 +14,8 @@ Sources: Shafer & Shenoy 1990; Lauritzen & Spiegelhalter 1988 (both cited from m
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import accumulate, groupby
+from functools import cached_property
+from itertools import accumulate, groupby, pairwise
 from math import prod
 
 import numpy as np
@@ -214,11 +215,26 @@ class JunctionTree:
         propagate(self._levels, self.roots, room)
         return Calibrated(self, room.weights, room.up, room.down)
 
-    def room(self, rows: int, kind: Kind) -> Room:
-        """Arrays for a calibration of so many rows; one that uses them again spoils what came of the last."""
+    @cached_property
+    def _room_sizes(self) -> tuple[int, ...]:
         widest = max(level.last - level.first for level in self._levels)
-        sizes = (self._first[-1], self._message[-1], self._message[-1], widest, widest, widest, widest)
-        weights, up, down, *scratch = (np.empty((size, rows), dtype=kind) for size in sizes)
+        return self._first[-1], self._message[-1], self._message[-1], widest, widest, widest, widest
+
+    @property
+    def room_size(self) -> int:
+        """Numbers in the arrays of one row."""
+        return sum(self._room_sizes)
+
+    def room(self, rows: int, kind: Kind, buffer: Weights | None = None) -> Room:
+        """Arrays for a calibration of so many rows; one that uses them again spoils what came of the last.
+
+        ``buffer``: one long array, at least `room_size` x rows, to cut them from.
+        """
+        if buffer is None:
+            buffer = np.empty(self.room_size * rows, dtype=kind)
+        ends = [end * rows for end in _ends(self._room_sizes)]
+        parts = (buffer[first:last].reshape(-1, rows) for first, last in pairwise(ends))
+        weights, up, down, *scratch = parts
         return Room(weights, up, down, tuple(scratch))
 
 

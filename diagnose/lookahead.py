@@ -9,6 +9,7 @@ Sources: Heckerman, Breese & Rommelse, CACM 38(3) 1995 (one step of look-ahead o
 Tsitsiklis & Wu, J. Heuristics 3, 1997 (rollout; from memory).
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
@@ -20,11 +21,11 @@ from diagnose.plan import RUNNING, RepairPlan
 
 LEAST_SAVING: Final = 0.1
 """Minutes that a question must save over going through the plan."""
-FIRST_STEPS: Final = 6
+FIRST_STEPS: Final = 5
 """Questions that rollout tries as the first step, the best by one step of look-ahead."""
-QUESTIONS: Final = 24
+QUESTIONS: Final = 14
 """Questions that a rollout goes on with."""
-LEAST_REACH: Final = 0.02
+LEAST_REACH: Final = 0.06
 """Chance of getting to a point below which it is valued by one step of look-ahead."""
 DEPTH: Final = 12
 """Steps after which a point is valued by one step of look-ahead."""
@@ -65,11 +66,16 @@ class Choice:
     """Expected minutes of the step with the plan after it."""
 
 
+class Stopped(Exception):
+    """Nobody waits for the rollout any more."""
+
+
 class Outlook:
     """One decision, looked at from the points that it can come to."""
 
     def __init__(self, decision: Decision) -> None:
         self.decision = decision
+        self._stop: Callable[[], bool] | None = None
         self.plan = RepairPlan(decision)
         self._question_of: Numbers = decision.question_of()
 
@@ -157,6 +163,8 @@ class Outlook:
                 )
 
     def _go_on(self, point: Point, reach: float, depth: int) -> float:
+        if self._stop and self._stop():
+            raise Stopped
         choice = self.choose(point)
         if reach < LEAST_REACH or depth == 0:
             return choice.expected
@@ -172,8 +180,12 @@ class Outlook:
         repairs = [Action("repair", int(h)) for h in np.argsort(-gain)[:2] if gain[h] > 0]
         return list(dict.fromkeys([base, *asked, *repairs, CALL]))
 
-    def roll_out(self, point: Point) -> tuple[Action, float]:
-        """(the first step that is cheapest when the one-step rule follows, its expected minutes)."""
+    def roll_out(self, point: Point, stop: Callable[[], bool] | None = None) -> tuple[Action, float]:
+        """(the first step that is cheapest when the one-step rule follows, its expected minutes).
+
+        ``stop``: asked at every point; once it says yes, `Stopped` is raised.
+        """
+        self._stop = stop
         narrow = self._narrowed(point)
         worth = {action: self.follow(narrow, action) for action in self.first_steps(point)}
         best = min(worth, key=worth.__getitem__)

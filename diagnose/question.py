@@ -8,8 +8,10 @@ from diagnose.events import COULD_NOT_TELL
 from diagnose.readings import judge
 from diagnose.sheet import Unit, quantities_of
 from diagnose.units import NotAQuantity, parse
+from diagnose.unsure import doubted, told
 from knowledge.book import Book
 from knowledge.problems import InputProblems, Problem, nearest
+from knowledge.schema import Check
 from knowledge.words import HOLDS, UNKNOWN
 
 COMPLAINT: Final = "complaint"
@@ -26,16 +28,18 @@ class Question:
     readings: Mapping[str, str] = field(default_factory=dict)
     """The readings among the findings, as they were given."""
     soft: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
-    """For each reading, the weight of each outcome by the gauge's grade."""
+    """The weight of each outcome, for each reading by the gauge's grade, and for what is not sure."""
     quantities: Mapping[str, float] = field(default_factory=dict)
     """The unit's own numbers that readings were judged by, each in the book's unit for it."""
     hold: str = "running"
+    unsure: frozenset[str] = frozenset()
+    """The findings that are thought to be so, but are not sure."""
 
 
 def understand(
     book: Book, unit: Unit, sets: Sequence[str], saws: Sequence[str], hold: str = "running"
 ) -> Question:
-    """Read ``FACT=VALUE`` and ``CHECK=OUTCOME`` words against a book.
+    """Read ``FACT=VALUE`` and ``CHECK=OUTCOME`` words against a book; ``CHECK=OUTCOME?`` is not sure.
 
     Raises `InputProblems` with everything that is wrong in them at once.
     """
@@ -76,9 +80,10 @@ def understand(
         question.findings,
         tuple(question.could_not_tell),
         question.readings,
-        question.soft,
+        question.weights(),
         quantities,
         hold,
+        question.unsure,
     )
 
 
@@ -110,7 +115,8 @@ class _Saws:
         self.findings: dict[str, str] = {}
         self.could_not_tell: list[str] = []
         self.readings: dict[str, str] = {}
-        self.soft: dict[str, Mapping[str, float]] = {}
+        self.by_gauge: dict[str, Mapping[str, float]] = {}
+        self.sure: set[str] = set()
 
     def take(self, word: str) -> None:
         book = self.book
@@ -119,35 +125,51 @@ class _Saws:
             return
         if name == COMPLAINT:
             self._one_of(word, value, book.complaints, "complaint", self.complaints.append)
-        elif name in book.checks:
-            self._check(word, name, value)
-        elif name in book.facts:
-            self._answer(word, name, value, list(book.facts[name].values))
+        elif name in book.checks or name in book.facts:
+            self._finding(word, name, value)
         else:
             known = [COMPLAINT, *book.checks, *book.facts]
             self.problems.append(
                 Problem("--saw", word, f"there is no check named {name!r}", nearest(name, known))
             )
 
-    def _check(self, word: str, name: str, value: str) -> None:
-        check = self.book.checks[name]
-        if check.reading and value and value[0] in "+-.0123456789":
+    @property
+    def unsure(self) -> frozenset[str]:
+        """Findings of which nobody was sure."""
+        return frozenset(self.findings) - self.sure
+
+    def weights(self) -> dict[str, Mapping[str, float]]:
+        """The weight of each outcome, for readings and for what is not sure."""
+        soft = dict(self.by_gauge)
+        for name in self.unsure:
+            soft[name] = doubted(soft.get(name, {self.findings[name]: 1.0}), self._answers(name))
+        return soft
+
+    def _answers(self, name: str) -> list[str]:
+        asked = self.book.question(name)
+        return list(asked.outcomes if isinstance(asked, Check) else asked.values)
+
+    def _finding(self, word: str, name: str, value: str) -> None:
+        """What a check showed, a reading of it, or the value of a fact."""
+        text, sure = told(value)
+        check = self.book.checks.get(name)
+        if check and check.reading and text and text[0] in "+-.0123456789":
             try:
-                judged = judge(check.reading, value, self.quantities)
-                self._keep(word, name, judged.outcome)
-                self.readings[name] = value
-                self.soft[name] = judged.weights
+                judged = judge(check.reading, text, self.quantities)
+                self._keep(word, name, judged.outcome, sure)
+                self.readings[name] = text
+                self.by_gauge[name] = judged.weights
             except NotAQuantity as error:
                 self.problems.append(Problem("--saw", word, str(error).rstrip(".")))
-        else:
-            self._answer(word, name, value, list(check.outcomes))
-
-    def _answer(self, word: str, name: str, value: str, known: list[str]) -> None:
-        if value == COULD_NOT_TELL:
+        elif text == COULD_NOT_TELL:
             self.could_not_tell.append(name)
         else:
             self._one_of(
-                word, value, known, f"outcome of {name}", lambda outcome: self._keep(word, name, outcome)
+                word,
+                text,
+                self._answers(name),
+                f"outcome of {name}",
+                lambda outcome: self._keep(word, name, outcome, sure),
             )
 
     def _one_of(self, word: str, value: str, known: Any, what: str, keep: Any) -> None:
@@ -158,7 +180,7 @@ class _Saws:
                 Problem("--saw", word, f"{value!r} is no {what}", nearest(value, [*known, COULD_NOT_TELL]))
             )
 
-    def _keep(self, word: str, name: str, outcome: str) -> None:
+    def _keep(self, word: str, name: str, outcome: str, sure: bool) -> None:
         if self.findings.get(name, outcome) != outcome:
             self.problems.append(
                 Problem(
@@ -169,3 +191,5 @@ class _Saws:
                 )
             )
         self.findings[name] = outcome
+        if sure:
+            self.sure.add(name)

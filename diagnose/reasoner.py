@@ -2,11 +2,11 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from math import prod
 from typing import Final
 
 import numpy as np
 
+from diagnose.boxes import Box, boxes
 from diagnose.compile import Compiler, Facts, all_causes
 from diagnose.evidence import Evidence
 from diagnose.guard import refusal, wide_looks
@@ -23,6 +23,10 @@ MAX_SPREAD: Final = 1e-9
 """Above this reading of the error meter everything is computed again in longer numbers."""
 LOOK_SLIP: Final = 0.05
 """Chance that a part looked at and called in order is the fault after all (judgement, no source)."""
+
+
+Joint = tuple[Weights, Weights]
+"""(P(answer, findings), P(answer, cause, findings)), shapes (answers,) and (answers, causes)."""
 
 
 @dataclass(frozen=True)
@@ -61,17 +65,26 @@ class Reasoner:
         self.causes = all_causes(book)
         self.compiler = Compiler(book, facts)
         self.network = self.compiler.network()
-        looks = {scope: None for name in book.checks if (scope := self.compiler.scope_of_check(name))}
+        self._likelihoods: dict[str, Factor] = {}
+        self._boxes: dict[str, list[Box]] = {}
+        self._box_rows: dict[tuple[str, ...], list[list[Factor]]] = {}
+        self._cause_rows = clamp_rows([{name: 1} for name in self.causes], self.network.cardinalities)
         if wide := wide_looks(self.compiler):
             raise InputProblems(wide)
+        looks: dict[Scope, list[str]] = {}
+        for name in book.checks:
+            looks.setdefault(self.compiler.scope_of_check(name), []).append(name)
         try:
-            self._trees = Trees(self.network, looks, len(self.causes), {} if shapes is None else shapes)
+            self._trees = Trees(
+                self.network,
+                list(looks),
+                lambda scope: sum(len(self.boxes(name)) for name in looks[scope]),
+                len(self.causes),
+                {} if shapes is None else shapes,
+            )
         except TooDense as error:
             raise InputProblems([refusal(self.compiler)]) from error
         self.tree = self._trees.base
-        self._likelihoods: dict[str, Factor] = {}
-        self._cause_rows = clamp_rows([{name: 1} for name in self.causes], self.network.cardinalities)
-        self._scope_rows: dict[tuple[Scope, ...], list[list[Factor]]] = {}
 
     def likelihood(self, question: str) -> Factor:
         """P(answer | what is looked at) of a check or an unknown fact; axes (answer, *scope)."""
@@ -141,25 +154,20 @@ class Reasoner:
         """For each open question, each answer's probability and what every cause would then be.
 
         One batched run: a row for each cause taken as certain, from which the joint of that cause with
-        whatever a check looks at is read off, and a row for each state of what a check looks at where
-        no clique holds that together.
+        whatever a check looks at is read off; where no clique holds that together, a row for each box of
+        states that the check tells apart.
         """
         factors = [*self.factors(evidence).values(), *self._repairs(evidence)]
         plain = self.calibrate(evidence)
         kind = plain.weight.dtype.type
         compiled = self._trees.holding(factor.variables for factor in factors)
-        scopes = {name: self.likelihood(name).variables[1:] for name in questions}
-        loose = {scope: None for scope in scopes.values() if not compiled.tree.holds(scope)}
-        held = [scope for scope in dict.fromkeys(scopes.values()) if scope not in loose]
-        together = {scope: plain.weights(scope)[..., 0] for scope in held}
-        with_cause = self._by_cause(compiled, factors, held, kind)
-        for scope, (weights, with_causes) in self._by_state(compiled, factors, list(loose), kind).items():
-            together[scope], with_cause[scope] = weights, with_causes
+        held = [name for name in questions if compiled.tree.holds(self.likelihood(name).variables[1:])]
+        loose = [name for name in questions if name not in held]
+        joint = self._from_cliques(compiled, plain, factors, held, kind)
+        joint |= self._from_boxes(compiled, factors, loose, kind)
         results = {}
-        for name, scope in scopes.items():
-            table, axes = self.likelihood(name).table, len(scope)
-            weights = np.tensordot(table, together[scope], axes=axes)
-            causes = np.tensordot(table, with_cause[scope], axes=axes)
+        for name in questions:
+            weights, causes = joint[name]
             with np.errstate(divide="ignore", invalid="ignore"):
                 results[name] = WhatIf(
                     self.answers(name),
@@ -168,46 +176,56 @@ class Reasoner:
                 )
         return results
 
-    def _by_cause(
-        self, compiled: Compiled, factors: Sequence[Factor], scopes: Sequence[Scope], kind: Kind
-    ) -> dict[Scope, Weights]:
-        """P(scope, cause, findings) from a row for each cause; axes (*scope, cause)."""
-        parts: dict[Scope, list[Weights]] = {scope: [] for scope in scopes}
-        for done in compiled.rows(factors, self._cause_rows, kind):
-            for scope in scopes:
-                parts[scope].append(done.weights(scope))
-        return {scope: np.concatenate(tables, axis=-1) for scope, tables in parts.items()}
-
-    def _by_state(
-        self, compiled: Compiled, factors: Sequence[Factor], scopes: Sequence[Scope], kind: Kind
-    ) -> dict[Scope, tuple[Weights, Weights]]:
-        """(P(scope, findings), P(scope, cause, findings)) from a row for each state of a scope."""
-        if not scopes:
-            return {}
-        sizes = {scope: tuple(self.network.cardinalities[name] for name in scope) for scope in scopes}
-        parts = [
-            (done.weight, done.last_weights(self.causes))
-            for done in compiled.rows(factors, self._state_rows(tuple(scopes)), kind)
-        ]
-        weights = np.concatenate([weight for weight, _ in parts])
-        causes = np.concatenate([own for _, own in parts], axis=1).T
-        ends = np.cumsum([prod(size) for size in sizes.values()])[:-1]
-        return {
-            scope: (own.reshape(size), with_causes.reshape((*size, len(self.causes))))
-            for (scope, size), own, with_causes in zip(
-                sizes.items(), np.split(weights, ends), np.split(causes, ends), strict=True
-            )
+    def _from_cliques(
+        self,
+        compiled: Compiled,
+        plain: Calibrated,
+        factors: Sequence[Factor],
+        questions: Sequence[str],
+        kind: Kind,
+    ) -> dict[str, Joint]:
+        """The joint of each question whose scope a clique holds, from a row for each cause."""
+        scopes = list(dict.fromkeys(self.likelihood(name).variables[1:] for name in questions))
+        parts = compiled.rows(
+            factors, self._cause_rows, lambda done: [done.weights(scope) for scope in scopes], kind
+        )
+        with_cause = {
+            scope: np.concatenate([part[k] for part in parts], axis=-1) for k, scope in enumerate(scopes)
         }
-
-    def _state_rows(self, scopes: tuple[Scope, ...]) -> list[list[Factor]]:
-        if scopes not in self._scope_rows:
-            cards = self.network.cardinalities
-            self._scope_rows[scopes] = clamp_rows(
-                [
-                    dict(zip(scope, state, strict=True))
-                    for scope in scopes
-                    for state in np.ndindex(*(cards[name] for name in scope))
-                ],
-                cards,
+        joint = {}
+        for name in questions:
+            table, scope = self.likelihood(name).table, self.likelihood(name).variables[1:]
+            joint[name] = (
+                np.tensordot(table, plain.weights(scope)[..., 0], axes=len(scope)),
+                np.tensordot(table, with_cause[scope], axes=len(scope)),
             )
-        return self._scope_rows[scopes]
+        return joint
+
+    def _from_boxes(
+        self, compiled: Compiled, factors: Sequence[Factor], questions: Sequence[str], kind: Kind
+    ) -> dict[str, Joint]:
+        """The joint of each question whose scope no clique holds, from a row for each of its boxes."""
+        if not questions:
+            return {}
+        given = list(dict.fromkeys(box.given for name in questions for box in self.boxes(name)))
+        key = tuple(questions)
+        if key not in self._box_rows:
+            self._box_rows[key] = clamp_rows([dict(part) for part in given], self.network.cardinalities)
+        parts = compiled.rows(
+            factors, self._box_rows[key], lambda done: (done.weight, done.last_weights(self.causes)), kind
+        )
+        weights = dict(zip(given, np.concatenate([weight for weight, _ in parts]), strict=True))
+        causes = dict(zip(given, np.concatenate([own for _, own in parts], axis=1).T, strict=True))
+        joint = {}
+        for name in questions:
+            chance = np.stack([box.chance for box in self.boxes(name)], axis=1)
+            own = np.stack([weights[box.given] for box in self.boxes(name)])
+            with_causes = np.stack([causes[box.given] for box in self.boxes(name)])
+            joint[name] = chance @ own, chance @ with_causes
+        return joint
+
+    def boxes(self, question: str) -> list[Box]:
+        """What a question looks at, as its answers tell it apart."""
+        if question not in self._boxes:
+            self._boxes[question] = boxes(self.likelihood(question))
+        return self._boxes[question]

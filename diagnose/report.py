@@ -12,7 +12,6 @@ from diagnose.advice import Advice, Adviser, Limits
 from diagnose.compile import holds_when
 from diagnose.events import COULD_NOT_TELL, SCHEMA_VERSION
 from diagnose.evidence import Evidence
-from diagnose.explain_report import explanation
 from diagnose.fit import Fit, fit_of
 from diagnose.question import COMPLAINT, Question
 from diagnose.reasoner import Reasoner
@@ -30,12 +29,17 @@ HELP_TITLE: Final = "Call somebody who knows more"
 
 
 def rank(
-    book: Book, unit: Unit, question: Question, reasoner: Reasoner | None = None, ahead: bool = False
+    book: Book,
+    unit: Unit,
+    question: Question,
+    reasoner: Reasoner | None = None,
+    ahead: bool = False,
+    explain: bool = True,
 ) -> dict[str, Any]:
     """All causes by probability, the advice, and whether the findings fit, ready for `json.dumps`.
 
     ``reasoner``: one that was compiled for this book and the question's facts, when there is one.
-    ``ahead``: advise by rollout.
+    ``ahead``: advise by rollout. ``explain``: say what each finding said; None stands there if not.
     Raises `InputProblems` for a book that cannot be reasoned over exactly.
     """
     reasoner = reasoner or Reasoner(book, question.facts)
@@ -47,7 +51,6 @@ def rank(
     blame = adviser.present_culprits()
     fit = fit_of(reasoner, evidence)
     advice = adviser.best_ahead(limits) if ahead else adviser.best(limits)
-    what_ifs = adviser.what_ifs(limits) if evidence.complaints else {}
     known = [fact for fact in unit.worked if question.facts.get(fact.fact) == fact.value]
     found = {
         "schema_version": SCHEMA_VERSION,
@@ -75,9 +78,18 @@ def rank(
         "sections": [{"section": name, "share": share} for name, share in section_shares(book, blame)],
         "unlisted": sum(share for name, share in blame.items() if name.startswith(UNLISTED)),
         "advice": _advice(book, advice, titles, question.hold),
-        "explain": explanation(adviser, titles, fit, advice, what_ifs),
+        "explain": _explained(adviser, titles, fit, advice, limits) if explain else None,
     }
     return {key: _with_none(value) for key, value in found.items()}
+
+
+def _explained(
+    adviser: Adviser, titles: Mapping[str, str], fit: Fit, advice: Advice, limits: Limits
+) -> dict[str, Any]:
+    from diagnose.explain_report import explanation  # much code, which a plain answer does not need
+
+    what_ifs = adviser.what_ifs(limits) if adviser.evidence.complaints else {}
+    return explanation(adviser, titles, fit, advice, what_ifs)
 
 
 def _with_none(value: Any) -> Any:
@@ -106,11 +118,12 @@ def _raised_by(book: Book, cause: str, reasoner: Reasoner) -> set[str]:
     return {fact for when in holding for fact in when}
 
 
-def _findings(question: Question) -> list[dict[str, str]]:
-    rows = [{"check": COMPLAINT, "outcome": name} for name in question.complaints]
+def _findings(question: Question) -> list[dict[str, Any]]:
+    rows: list[dict[str, Any]] = [{"check": COMPLAINT, "outcome": name} for name in question.complaints]
     for name, outcome in question.findings.items():
         reading = {"reading": question.readings[name]} if name in question.readings else {}
-        rows.append({"check": name, "outcome": outcome, **reading})
+        doubt = {"sure": False} if name in question.unsure else {}
+        rows.append({"check": name, "outcome": outcome, **reading, **doubt})
     return rows + [{"check": name, "outcome": COULD_NOT_TELL} for name in question.could_not_tell]
 
 

@@ -5,15 +5,16 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from diagnose.sheet_fields import UNKNOWN, UnitSheet
 from diagnose.units import from_si
 from knowledge.book import EXAMPLES, Book
 from knowledge.door import Document, read_file
 from knowledge.problems import InputProblems, Problem, nearest
 from knowledge.validate import validate
+from knowledge.words import UNKNOWN
 
 if TYPE_CHECKING:
     from diagnose.computed import ComputedFact
+    from diagnose.sheet_fields import UnitSheet
 
 
 @dataclass(frozen=True)
@@ -52,11 +53,13 @@ def find_sheet(name: str) -> Path:
     )
 
 
-def read_sheet(name: str) -> tuple[UnitSheet, Document]:
+def read_sheet(name: str) -> "tuple[UnitSheet, Document]":
     """A unit sheet (a file, or the name of an example) and the places of its lines.
 
     Raises `InputProblems` with everything that is wrong in it at once.
     """
+    from diagnose.sheet_fields import UnitSheet  # a hundred fields, which nothing without a sheet needs
+
     document = read_file(find_sheet(name))
     return validate(UnitSheet, document), document
 
@@ -67,7 +70,7 @@ def read_unit(name: str, book: Book) -> Unit:
     return unit_of(sheet, book, document)
 
 
-def unit_of(sheet: UnitSheet, book: Book, document: Document | None = None) -> Unit:
+def unit_of(sheet: "UnitSheet", book: Book, document: Document | None = None) -> Unit:
     """What a book makes of a sheet; ``document`` gives the places for `InputProblems`."""
     values = sheet.values()
     problems: list[Problem] = []

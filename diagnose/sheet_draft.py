@@ -5,7 +5,8 @@ from typing import Any, Final
 
 import yaml
 
-from diagnose.sheet_fields import UNKNOWN, UnitSheet, fields, read_field
+from diagnose.sheet_fields import UnitSheet, fields, read_field
+from knowledge.words import UNKNOWN
 
 NAMES: Final = {"unit": "what the unit is called", "site": "where it is"}
 """The two fields that are free text; `unit` cannot stay unknown."""

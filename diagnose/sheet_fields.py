@@ -3,14 +3,14 @@
 Numbers are kept in SI, pressures as gauge pressures but for the atmosphere. Everything may be unknown.
 """
 
-from typing import Annotated, Any, Final
+from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationInfo, field_validator
 
 from diagnose.units import NotAQuantity, from_si, parse
 from knowledge.problems import nearest
+from knowledge.words import UNKNOWN
 
-UNKNOWN: Final = "unknown"
 """What stands in a field that nobody knows."""
 
 Number = float | None

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from diagnose.advice import Advice
 from diagnose.callout import State
 from diagnose.events import CANNOT, COULD_NOT_TELL, Kind
-from diagnose.wording import answer_label
+from diagnose.wording import finding_label
 from diagnose.words import SAFETY, percent_text, reading_hint
 from knowledge.book import Book
 from knowledge.schema import Check, Reading
@@ -46,6 +46,8 @@ class Step:
     """What a right one looks like."""
     reading: str = ""
     """How to type a reading, when one can be typed instead of a choice; empty when not."""
+    coming: str = ""
+    """What most likely comes after this step, and what to bring for it."""
     judged_by: str = ""
     """What a reading is judged against when the unit's own number is not known; empty when it is."""
 
@@ -243,7 +245,7 @@ def help_step(book: Book, state: State, leaders: list[tuple[str, float]]) -> Ste
     """Nothing that can be done here is worth its minutes: say what is not known, and call."""
     told = [book.question(name).ask for name in state.not_told]
     known = [
-        f"{book.question(name).ask} {answer_label(book, name, finding.answer)}"
+        f"{book.question(name).ask} {finding_label(book, name, finding)}"
         for name, finding in state.findings.items()
         if name not in state.not_told
     ]

@@ -8,10 +8,10 @@ rows of their own would (see `Reasoner.what_ifs`), and the scopes of the finding
 import hashlib
 import json
 import threading
-from collections.abc import Iterable, Iterator, Mapping, MutableMapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, field
 from math import ceil, prod
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
 import numpy as np
 
@@ -21,12 +21,21 @@ from diagnose.network import Factor, Network
 from diagnose.propagation import Kind, Room, Weights
 from diagnose.triangulate import MAX_CELLS, total_cells
 
-CHUNK: Final = 48
+CHUNK: Final = 64
 """Rows of one batched run: more would not stay in the processor's cache."""
+
+MUCH_WORSE: Final = 1.3
+"""Cells of a tree over those of the first one from which a better order is searched for."""
+KEPT: Final = 16
+"""Trees that are kept besides the first; the oldest goes first."""
 
 Scope = tuple[str, ...]
 Shapes = MutableMapping[str, Any]
 """Where the costly part of a compiled tree is kept: a digest of the network's shape to plain data."""
+
+
+Read = TypeVar("Read")
+_LOCAL: Final = threading.local()
 
 
 @dataclass
@@ -36,7 +45,6 @@ class Compiled:
     tree: JunctionTree
     network: Network
     _prepared: dict[Kind, Weights] = field(default_factory=dict)
-    _local: threading.local = field(default_factory=threading.local)
 
     def prepared(self, kind: Kind) -> Weights:
         """The network's factors in the tree, in numbers of this kind."""
@@ -49,20 +57,28 @@ class Compiled:
         return self.tree.calibrate(self.prepared(kind), factors)
 
     def rows(
-        self, factors: Sequence[Factor], chunks: Iterable[Sequence[Factor]], kind: Kind = np.float64
-    ) -> Iterator[Calibrated]:
-        """The same findings with the clamps of each chunk besides; what comes is spoiled by the next."""
+        self,
+        factors: Sequence[Factor],
+        chunks: Sequence[Sequence[Factor]],
+        read: Callable[[Calibrated], Read],
+        kind: Kind = np.float64,
+    ) -> list[Read]:
+        """What ``read`` takes from the same findings with each chunk's clamps besides, chunks in order."""
         prepared = self.prepared(kind)
-        for clamps in chunks:
+
+        def one(clamps: Sequence[Factor]) -> Read:
             room = self._room(clamps[0].table.shape[-1], kind)
-            yield self.tree.calibrate(prepared, [*factors, *clamps], room)
+            return read(self.tree.calibrate(prepared, [*factors, *clamps], room))
+
+        return [one(chunk) for chunk in chunks]
 
     def _room(self, rows: int, kind: Kind) -> Room:
-        """Arrays to work in, each thread its own."""
-        rooms: dict[tuple[int, Kind], Room] = self._local.__dict__.setdefault("rooms", {})
-        if (rows, kind) not in rooms:
-            rooms[rows, kind] = self.tree.room(rows, kind)
-        return rooms[rows, kind]
+        """Arrays to work in, cut from one long array that all trees of a thread share."""
+        size = self.tree.room_size * rows
+        buffer = _LOCAL.__dict__.get(kind.__name__)
+        if buffer is None or len(buffer) < size:
+            buffer = _LOCAL.__dict__[kind.__name__] = np.empty(size, dtype=kind)
+        return self.tree.room(rows, kind, buffer[:size])
 
 
 def clamp_rows(rows: Sequence[Mapping[str, int]], cardinalities: Mapping[str, int]) -> list[list[Factor]]:
@@ -89,19 +105,26 @@ def clamp_rows(rows: Sequence[Mapping[str, int]], cardinalities: Mapping[str, in
 class Trees:
     """The trees of one network, compiled when they are first needed."""
 
-    def __init__(self, network: Network, looks: Iterable[Scope], causes: int, shapes: Shapes) -> None:
-        """``looks``: what each check looks at. ``causes``: number of rows that a what-if needs anyway.
+    def __init__(
+        self,
+        network: Network,
+        looks: Sequence[Scope],
+        rows_of: Callable[[Scope], int],
+        causes: int,
+        shapes: Shapes,
+    ) -> None:
+        """``looks``: what checks look at. ``rows_of``: rows that a what-if needs for a scope that no clique
+        holds; ``causes``: those that it needs anyway.
 
         Raises `diagnose.triangulate.TooDense` when the network cannot be reasoned over exactly.
         """
         self._network = network
         self._scopes = [factor.variables for factor in network.factors]
         self._trees: dict[frozenset[Scope], Compiled] = {}
-        looks = list(dict.fromkeys(looks))
         key = self._key(looks, causes)
         order, self._married = self._read(shapes.get(key), looks)
         if not order:
-            self._married = self._worth_marrying(looks, causes)
+            self._married = self._worth_marrying(looks, rows_of, causes)
         base = self._compile(self._married, order)
         self._trees[frozenset()] = base
         self.base = base.tree
@@ -112,25 +135,36 @@ class Trees:
         """A tree in which each of the scopes lies in a clique."""
         missing = frozenset(scope for scope in scopes if not self.base.holds(scope))
         if missing not in self._trees:
-            self._trees[missing] = self._compile([*self._married, *sorted(missing)])
+            if len(self._trees) > KEPT:
+                del self._trees[next(key for key in self._trees if key)]
+            scopes = [*self._married, *sorted(missing)]
+            self._trees[missing] = self._compile(scopes, self._order_for(scopes))
         return self._trees[missing]
+
+    def _order_for(self, scopes: Sequence[Scope]) -> list[str] | None:
+        """The first tree's order where it is hardly worse with these scopes too: a search takes longer."""
+        cards, order = self._network.cardinalities, self.base.order
+        here = total_cells(cards, [*self._scopes, *scopes], order)
+        before = total_cells(cards, [*self._scopes, *self._married], order)
+        return order if here <= MUCH_WORSE * before else None
 
     def _compile(self, scopes: Sequence[Scope], order: Sequence[str] | None = None) -> Compiled:
         tree = JunctionTree(self._network.cardinalities, [*self._scopes, *scopes], MAX_CELLS, order)
         return Compiled(tree, self._network)
 
-    def _worth_marrying(self, looks: Sequence[Scope], causes: int) -> list[Scope]:
-        """The scopes that cost less in the tree than a row for each of their states, small ones first."""
+    def _worth_marrying(
+        self, looks: Sequence[Scope], rows_of: Callable[[Scope], int], causes: int
+    ) -> list[Scope]:
+        """The scopes that cost less in the tree than the rows that they need outside it, small ones first."""
         cards = self._network.cardinalities
         bare = JunctionTree(cards, self._scopes)
         loose = sorted((s for s in looks if not bare.holds(s)), key=lambda s: prod(cards[n] for n in s))
-        rows = causes + sum(prod(cards[name] for name in scope) for scope in loose)
+        rows = causes + sum(map(rows_of, loose))
         cells, married = total_cells(cards, self._scopes, bare.order), list[Scope]()
         for scope in loose:
-            own = prod(cards[name] for name in scope)
             more = total_cells(cards, [*self._scopes, *married, scope], bare.order)
-            if more * (rows - own) <= cells * rows and more <= GREEN:
-                cells, rows = more, rows - own
+            if more * (rows - rows_of(scope)) <= cells * rows and more <= GREEN:
+                cells, rows = more, rows - rows_of(scope)
                 married.append(scope)
         return married
 

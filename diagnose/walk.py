@@ -8,9 +8,9 @@ from diagnose.callout import State, apply, replay
 from diagnose.compile import all_causes
 from diagnose.events import Event, Opening, standing
 from diagnose.fit import NO_CONFLICT, Fit, fit_of
-from diagnose.readings import judge
+from diagnose.lookahead import Stopped
 from diagnose.reasoner import Reasoner
-from diagnose.sheet import Unit, quantities_of
+from diagnose.sheet import Unit
 from diagnose.steps import (
     Step,
     advice_step,
@@ -23,8 +23,9 @@ from diagnose.steps import (
     triage_step,
 )
 from diagnose.trees import Shapes
-from diagnose.units import NotAQuantity
-from diagnose.wording import why_of
+from diagnose.typed import NotAnAnswer, understand
+from diagnose.volunteer import Offer, search
+from diagnose.wording import coming_text, why_of
 from knowledge.book import Book
 from knowledge.words import HOLDS, SECTIONS, UNLISTED, hold_rank
 
@@ -58,10 +59,6 @@ class View:
     fit: Fit = NO_CONFLICT
     advice: Advice | None = None
     """What the step was made from; None where something else comes before any advice."""
-
-
-class NotAnAnswer(ValueError):
-    """What was typed is not an answer to the step; the message says what would be."""
 
 
 class Walk:
@@ -106,7 +103,10 @@ class Walk:
         view, adviser = self.view(), self._adviser
         if adviser is None or view.advice is None:
             return None
-        advice = adviser.best_ahead(limits_of(self.book, view.state))
+        try:
+            advice = adviser.best_ahead(limits_of(self.book, view.state), lambda: self._view is not view)
+        except Stopped:
+            return None
         if (advice.kind, advice.id) == (view.advice.kind, view.advice.id):
             return None
         return replace(view, advice=advice, step=self._step_of(advice, view.state, view.leaders))
@@ -119,15 +119,27 @@ class Walk:
         return True
 
     def answer(self, typed: str) -> None:
-        """Take a choice's key, its answer's name, or a reading with its unit.
+        """Take a choice's key, its answer's name, or a reading with its unit; a `?` behind it: not sure.
 
         Raises `NotAnAnswer` when it is none of these; nothing has changed then.
         """
         step = self.view().step
         if step is None:
             raise NotAnAnswer("The callout has ended.")
-        answer, text = self._understand(step, typed.strip())
-        self._take(Event(at=self._clock(), kind=step.kind, id=step.id, answer=answer, text=text))
+        answer, text, sure = understand(self.book, self.state, step, typed)
+        self._take(Event(at=self._clock(), kind=step.kind, id=step.id, answer=answer, text=text, sure=sure))
+
+    def offers(self, text: str) -> tuple[Offer, ...]:
+        """The findings that the words may mean, the likeliest first; none on what the sheet gives."""
+        return search(self.book, text, self.state.facts)
+
+    def volunteer(self, question: str, answer: str, sure: bool = True) -> None:
+        """Take a finding that nobody asked for, whatever hold it needs: it has been seen.
+
+        Danger and the complaint, while they are open, are asked on. Raises `diagnose.callout.BadEvent`
+        for what the book does not hold, and when the callout has ended.
+        """
+        self._take(Event(at=self._clock(), kind="check", id=question, answer=answer, sure=sure))
 
     def undo(self) -> bool:
         """Take the last answer back, or drop a wish to change one; False when there is neither."""
@@ -174,24 +186,6 @@ class Walk:
         self.state = state
         self._asked_for = ""
         self._view = None
-
-    def _understand(self, step: Step, typed: str) -> tuple[str, str]:
-        for choice in step.choices:
-            if typed in (choice.key, choice.answer):
-                return choice.answer, ""
-        reading = (
-            self.book.checks[step.id].reading
-            if step.kind == "check" and step.id in self.book.checks
-            else None
-        )
-        if reading:
-            numbers = quantities_of(self.book, self.state.quantities)
-            try:
-                return judge(reading, typed, numbers).outcome, typed
-            except NotAQuantity as error:
-                raise NotAnAnswer(str(error)) from error
-        keys = ", ".join(choice.key for choice in step.choices)
-        raise NotAnAnswer(f"{typed!r} is not an answer here. Press one of: {keys}.")
 
     def _look(self) -> View:
         state = self.state
@@ -243,6 +237,8 @@ class Walk:
     def _step_of(self, advice: Advice, state: State, leaders: tuple[Leader, ...]) -> Step:
         why = why_of(self.book, advice, self._titles)
         step = advice_step(self.book, advice, state.hold, state.cautions_read, why, state.quantities)
+        if step and step.kind in ("check", "repair"):
+            return replace(step, coming=coming_text(self.book, advice, self._titles))
         return step or help_step(self.book, state, [(leader.title, leader.probability) for leader in leaders])
 
 

@@ -1,6 +1,9 @@
 """The words for an answer, and the reason for an advice."""
 
+from collections.abc import Mapping
+
 from diagnose.advice import Advice
+from diagnose.callout import Finding
 from diagnose.words import minutes_text, percent_text
 from knowledge.book import Book
 from knowledge.schema import Check
@@ -11,6 +14,12 @@ def answer_label(book: Book, question: str, answer: str) -> str:
     asked = book.question(question)
     labels = asked.outcomes if isinstance(asked, Check) else asked.values
     return labels.get(answer, "Could not tell")
+
+
+def finding_label(book: Book, question: str, finding: Finding) -> str:
+    """The words for what was found, with the reading and the doubt."""
+    reading = f" ({finding.text})" if finding.text else ""
+    return answer_label(book, question, finding.answer) + reading + ("" if finding.sure else " (not sure)")
 
 
 def why_of(book: Book, advice: Advice, titles: dict[str, str]) -> str:
@@ -34,6 +43,23 @@ def why_of(book: Book, advice: Advice, titles: dict[str, str]) -> str:
             return "No check and no repair that can be done here is worth its minutes."
         case _:
             return "Everything after depends on what it does, or does not do."
+
+
+def coming_text(book: Book, advice: Advice, titles: Mapping[str, str]) -> str:
+    """What most likely comes after a step, and what to bring for it; empty when nothing is foreseen."""
+    steps = [step for step in advice.then if step.id]
+    if not steps:
+        return ""
+    named = "; ".join(titles[step.id] for step in steps)
+    things: dict[str, None] = {}
+    for step in steps:
+        if step.kind == "repair":
+            repair = book.causes[step.id].repair
+            things |= dict.fromkeys([*repair.tools, *repair.parts])
+        else:
+            things |= dict.fromkeys(book.question(step.id).tools)
+    bring = f" Bring: {', '.join(things)}." if things else ""
+    return f"{named}{'' if named.endswith('?') else '.'}{bring}"
 
 
 def _sentence(text: str) -> str:

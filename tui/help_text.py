@@ -17,6 +17,8 @@ ABOUT: Final = (
 
 PLAIN_KEYS: Final = (
     ("1 to 9, or 0", "give that answer; its name or, where asked for, a reading with its unit does too"),
+    ("2?", "answer 2, but not sure of it: it counts, but less"),
+    ("/frost", "take what was just said without being asked: type it after the /, pick from the list"),
     ("u", "take the last answer back"),
     ("c", "change an earlier answer"),
     ("?", "this help"),
@@ -26,6 +28,8 @@ PLAIN_KEYS: Final = (
 SCREEN_KEYS: Final = (
     ("1 to 9, or 0", "give that answer at once"),
     ("Up, Down, Enter", "move the mark to an answer, and give it"),
+    ("n", "not sure: the next answer counts, but less, and is marked 1?; n again: sure"),
+    ("/", "take what was just said without being asked: type a word of it, pick from the list"),
     ("u", "take the last answer back"),
     ("c", "change an earlier answer"),
     ("r", "type a reading with its unit, where one is asked for"),

@@ -6,8 +6,10 @@ from typing import NamedTuple
 from diagnose.callout import State
 from diagnose.callouts import OpenCallout
 from diagnose.events import COULD_NOT_TELL, standing
-from diagnose.steps import Step, answer_label
+from diagnose.steps import Step
+from diagnose.volunteer import counted
 from diagnose.walk import Leader, View, Walk
+from diagnose.wording import finding_label
 from diagnose.words import minutes_text
 from knowledge.words import hold_rank
 from tui.text import clean
@@ -15,6 +17,9 @@ from tui.text import clean
 NOTHING_BEFORE = "There is no earlier answer to take back."
 NO_FINDINGS = "Nothing has been answered yet."
 NOTHING_SAVED = "The answer was NOT taken: it could not be saved"
+COMING = "After this, most likely: "
+BETTER = "Looked further ahead: this question is the better one."
+TYPE_WORDS = "Type what was said, like frost or vent blow. Words of three letters or more count."
 
 
 class Given(NamedTuple):
@@ -85,8 +90,12 @@ def _answer_text(walk: Walk, name: str) -> str:
     finding = state.findings.get(name)
     if finding is None:
         return book.complaints[state.complaint].title
-    reading = f" ({finding.text})" if finding.text else ""
-    return answer_label(book, name, finding.answer) + reading
+    return finding_label(book, name, finding)
+
+
+def no_offers(text: str) -> str:
+    """Why nothing is offered for what was typed."""
+    return clean(f"No finding in the book has all of: {text.strip()}.") if counted(text) else TYPE_WORDS
 
 
 def ending(walk: Walk, record: Path) -> list[tuple[str, str]]:

@@ -6,10 +6,13 @@ from pathlib import Path
 from typing import Protocol
 
 from diagnose.steps import Step
-from diagnose.walk import NotAnAnswer, View, Walk
+from diagnose.typed import NotAnAnswer
+from diagnose.unsure import told
+from diagnose.walk import View, Walk
 from diagnose.words import percent_text
 from tui.help_text import ABOUT, PLAIN_KEYS
 from tui.lines import (
+    COMING,
     NO_FINDINGS,
     NOTHING_BEFORE,
     NOTHING_SAVED,
@@ -17,6 +20,7 @@ from tui.lines import (
     ending,
     fit_text,
     needs_text,
+    no_offers,
     points,
     question_number,
 )
@@ -114,6 +118,8 @@ def _take(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[str])
                 return False
             case "c" if view.step:
                 return _change(voice, walk, typed)
+            case _ if line.startswith("/") and view.step:
+                return _volunteer(voice, walk, typed, line[1:])
             case _:
                 walk.answer(line)
                 return True
@@ -135,13 +141,37 @@ def _change(voice: Voice, walk: Walk, typed: Iterator[str]) -> bool:
     for number, item in enumerate(given, 1):
         voice.say(f"{item.question} {item.answer}", f"{number}. ")
     line = ask_line(voice, typed, "Which one to change? Enter for none: ")
+    index = _index(voice, line, len(given))
+    if index is not None:
+        walk.ask(given[index].id)
+    return index is not None
+
+
+def _volunteer(voice: Voice, walk: Walk, typed: Iterator[str], text: str) -> bool:
+    """Take what was said without being asked, picked from what the words may mean."""
+    offers = walk.offers(text)
+    if not offers:
+        voice.say(no_offers(text))
+        return False
+    voice.say("That may be:")
+    for number, offer in enumerate(offers, 1):
+        voice.say(offer.label, f"{number}. ")
+    line = ask_line(voice, typed, "Which one? Enter for none, ? behind it when not sure: ")
+    picked, sure = told(line or "")
+    index = _index(voice, picked, len(offers))
+    if index is not None:
+        walk.volunteer(offers[index].question, offers[index].answer, sure)
+    return index is not None
+
+
+def _index(voice: Voice, line: str | None, count: int) -> int | None:
+    """The index that was picked from a list of so many; None when none was, and it says so."""
     if not line:
-        return False
-    if not line.isascii() or not line.isdigit() or not 1 <= int(line) <= len(given):
+        return None
+    if not line.isascii() or not line.isdigit() or not 1 <= int(line) <= count:
         voice.say(f"There is no answer {line!r} in the list. Nothing is changed.")
-        return False
-    walk.ask(given[int(line) - 1].id)
-    return True
+        return None
+    return int(line) - 1
 
 
 def _say_view(voice: Voice, walk: Walk, view: View, record: Path) -> None:
@@ -180,6 +210,8 @@ def _say_step(voice: Voice, step: Step, hold: str) -> None:
         voice.say(step.reading[:1].upper() + step.reading[1:])
     if step.judged_by:
         voice.say(step.judged_by)
+    if step.coming:
+        voice.say(f"{COMING}{step.coming}")
 
 
 def _say_beliefs(voice: Voice, view: View) -> None:

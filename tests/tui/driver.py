@@ -216,10 +216,14 @@ def patient_clock() -> Callable[[], float]:
 
 @asynccontextmanager
 async def on_screen(
-    walk: Walk, size: tuple[int, int] = (80, 24), monotonic: Callable[[], float] | None = None, note: str = ""
+    walk: Walk,
+    size: tuple[int, int] = (80, 24),
+    monotonic: Callable[[], float] | None = None,
+    note: str = "",
+    ahead: bool = False,
 ) -> AsyncIterator[Pilot[int]]:
-    """The walk on a screen of that size, with its first question shown."""
-    app = WalkApp(walk, RECORD, [note] if note else [], monotonic or patient_clock())
+    """The walk on a screen of that size, with its first question shown; it does not look further ahead."""
+    app = WalkApp(walk, RECORD, [note] if note else [], monotonic or patient_clock(), ahead)
     async with app.run_test(size=size) as pilot:
         await settle(pilot)
         yield pilot

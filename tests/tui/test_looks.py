@@ -73,7 +73,7 @@ def answers_column(screen: str, width: int) -> str:
     return screen if start is None else "\n".join(line[: width // 2] for line in lines[start:])
 
 
-@pytest.mark.parametrize("key", ["question_mark", "c", "r"])
+@pytest.mark.parametrize("key", ["question_mark", "c", "r", "slash"])
 async def test_no_size_breaks_a_dialog(key):
     """Each dialog is drawn at each size, and closes again."""
     async with on_screen(dialog_walk()) as pilot:
@@ -91,7 +91,7 @@ async def test_no_answer_is_taken_while_the_window_is_too_small_to_show_it():
     walk = new_walk(["1", "1"])
     async with on_screen(walk, (20, 6)) as pilot:
         assert "Too small" in dump(pilot.app)
-        await press(pilot, "1", "enter", "u", "c", "r")
+        await press(pilot, "1", "enter", "u", "c", "r", "n", "slash")
         assert len(walk.events) == 3
         await pilot.resize_terminal(80, 24)
         await press(pilot, "1")
@@ -137,7 +137,7 @@ async def test_every_letter_has_a_contrast_of_seven_to_one(moment, theme):
 
 
 @pytest.mark.parametrize("theme", ["sun", "night"])
-@pytest.mark.parametrize("key", ["question_mark", "c", "r"])
+@pytest.mark.parametrize("key", ["question_mark", "c", "r", "slash"])
 async def test_every_letter_of_a_dialog_has_a_contrast_of_seven_to_one(key, theme):
     """The line that is typed on too."""
     async with on_screen(dialog_walk()) as pilot:

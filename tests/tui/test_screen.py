@@ -191,7 +191,7 @@ async def test_r_where_no_reading_is_asked_for_says_so():
         assert not pilot.app.screen.query(Input)
 
 
-@pytest.mark.parametrize("dialog", ["question_mark", "c", "r"])
+@pytest.mark.parametrize("dialog", ["question_mark", "c", "r", "slash"])
 async def test_keys_do_not_act_behind_a_dialog(dialog):
     """No answer, undo or theme change while another page lies over the question."""
     walk = new_walk(["1", "1"], lift_arm="nothing", now="output_gauge")

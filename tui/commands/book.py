@@ -88,6 +88,7 @@ def _find(book: "Book", name: str) -> tuple[str, Any]:
 
 def _check(args: argparse.Namespace) -> None:
     from diagnose.book_check import check
+    from diagnose.guard import band
     from knowledge.book import SHIPPED, load_book
     from knowledge.problems import InputProblems
 
@@ -101,6 +102,7 @@ def _check(args: argparse.Namespace) -> None:
                 "hints": [vars(problem) for problem in verdict.hints],
                 "counts": counts,
                 "cells": cells,
+                "band": band(cells) if cells else "refused",
             }
         )
     else:
@@ -108,7 +110,7 @@ def _check(args: argparse.Namespace) -> None:
             print(f"hint: {hint}")
         print(", ".join(f"{number} {kind}" for kind, number in counts.items()))
         if cells:
-            print(f"{cells:,} table cells with nothing known of the unit")
+            print(f"{cells:,} table cells with nothing known of the unit: {band(cells)}")
     if verdict.problems:
         raise InputProblems(verdict.problems)
 

@@ -27,7 +27,8 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
         metavar="CHECK=OUTCOME",
         action="append",
         default=[],
-        help="a finding; a reading with its unit, like output_gauge=12psi; or complaint=…",
+        help="a finding; a reading with its unit, like output_gauge=12psi; or complaint=…; "
+        "with a ? behind it when it is not sure",
     )
     parser.add_argument("--hold", help="the state that the unit is in (default: running)")
     parser.add_argument(
@@ -64,7 +65,14 @@ def run(args: argparse.Namespace) -> int:
         book = the_book(args)
         unit = read_unit(args.unit, book) if args.unit else Unit()
         question = understand(book, unit, args.set, args.saw, args.hold or "running")
-        found = rank(book, unit, question, Reasoner(book, question.facts, shapes()), ahead=args.ahead)
+        found = rank(
+            book,
+            unit,
+            question,
+            Reasoner(book, question.facts, shapes()),
+            args.ahead,
+            args.json or args.explain,
+        )
         if args.json:
             print(json.dumps(found, indent=2))
         else:

@@ -42,9 +42,10 @@ class WalkApp(Plate):
         record: Path,
         notes: Sequence[str] = (),
         monotonic: Callable[[], float] = time.monotonic,
+        ahead: bool = True,
     ) -> None:
         super().__init__()
-        self.walk_screen = WalkScreen(walk, record, " ".join(notes), monotonic)
+        self.walk_screen = WalkScreen(walk, record, " ".join(notes), monotonic, ahead)
 
     def on_mount(self) -> None:
         """Show the walk."""

@@ -40,6 +40,8 @@ class Look(Screen[None]):
         self.shown: View | None = None
         self.marked = 0
         self.message = ""
+        self.unsure = False
+        """Whether the next answer is taken as not sure."""
         self.room = Room(0, 0, too_small=True)
         self._question_rows = 0
         self._must = 0
@@ -79,7 +81,8 @@ class Look(Screen[None]):
         self._question_rows, self._must = len(question), must
         self._beside = bool(view.leaders and view.step) and width >= BESIDE[0] and height >= BESIDE[1]
         half = width // 2
-        answers, first, last = answer_lines(choices, self.marked, half - 2 if self._beside else inner)
+        column = half - 2 if self._beside else inner
+        answers, first, last = answer_lines(choices, self.marked, column, self.unsure)
         rows = [Text(line, style=style) for line, style in answers]
         if self._beside:
             faults = [line for line, _ in leader_lines(view.leaders, width - half - 1)]
@@ -98,7 +101,8 @@ class Look(Screen[None]):
         self._put("choices", Text("\n").join(rows))
         leaders = leader_lines(view.leaders[: room.leaders], inner)
         self._put("leaders", to_text([(rule(width, FAULTS), ""), *((" " + t, s) for t, s in leaders)]))
-        self._put("foot", to_text([(cut(self.message or foot_line(view, width), width), "")]))
+        foot = self.message or foot_line(view, width, self.unsure)
+        self._put("foot", to_text([(cut(foot, width), "")]))
         self.query_one("#answers").scroll_to(y=max(0, last + 1 - room.answers), animate=False)
         if first < self.query_one("#answers").scroll_offset.y:
             self.query_one("#answers").scroll_to(y=first, animate=False)
@@ -110,6 +114,8 @@ class Look(Screen[None]):
         seen = self.room.question + round(self.query_one("#question").scroll_offset.y)
         more = self._question_rows > seen
         text = "" if view is None or view.step is None else "Answers"
+        if self.unsure:
+            text = "Answers: NOT SURE"
         if more:
             text = "PgDn: more of this below"
         if view and view.step and view.step.cautions and self._must > seen:
@@ -117,7 +123,7 @@ class Look(Screen[None]):
         line = (
             rule(width // 2, text) + rule(width - width // 2, FAULTS) if self._beside else rule(width, text)
         )
-        self._put("rule", to_text([(line, STRONG if more else "")]))
+        self._put("rule", to_text([(line, STRONG if more or self.unsure else "")]))
 
     def _show_parts(self, room: Room) -> None:
         self.query_one("#small", Static).update(TOO_SMALL)

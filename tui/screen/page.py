@@ -6,10 +6,12 @@ from typing import Final
 
 from rich.text import Text
 
+from diagnose.events import COULD_NOT_TELL
 from diagnose.steps import Choice, Step
+from diagnose.unsure import DOUBT
 from diagnose.walk import Leader, View, Walk
 from diagnose.words import percent_text
-from tui.lines import ending, needs_text, points, question_number
+from tui.lines import COMING, ending, needs_text, points, question_number
 from tui.screen.wrap import cut, wrap
 
 LABELS: Final = {
@@ -26,6 +28,8 @@ LABELS: Final = {
 _EIGHTHS: Final = " ▏▎▍▌▋▊▉█"
 STRONG: Final = "bold"
 WARNING: Final = "bold reverse"
+SPARE: Final = ("Enter takes >", "t sun/dark", "/ said", "c change")
+"""Keys that give way in the foot, the first one first; the help has them all."""
 
 
 def bar(share: float, width: int) -> str:
@@ -70,6 +74,8 @@ def question_lines(step: Step, hold: str, width: int) -> tuple[list[tuple[str, s
         lines += [(line, "") for line in wrap(step.right, width, "Right is: ")]
     if step.judged_by:
         lines += [(line, "") for line in wrap(step.judged_by, width)]
+    if step.coming:
+        lines += [(line, "") for line in wrap(step.coming, width, COMING)]
     return lines, must
 
 
@@ -87,15 +93,19 @@ def end_lines(walk: Walk, record: Path, width: int) -> list[tuple[str, str]]:
 
 
 def answer_lines(
-    choices: Sequence[Choice], marked: int, width: int
+    choices: Sequence[Choice], marked: int, width: int, unsure: bool = False
 ) -> tuple[list[tuple[str, str]], int, int]:
-    """Lines of the answers, and the first and the last line of the marked one."""
+    """Lines of the answers, and the first and the last line of the marked one.
+
+    ``unsure``: a ? stands behind the number of each answer that would be taken as not sure.
+    """
     lines: list[tuple[str, str]] = []
     first = last = 0
     for number, choice in enumerate(choices):
         here = number == marked
         start = len(lines)
-        front = f"{'>' if here else ' '} {choice.key}  "
+        doubt = DOUBT if unsure and choice.answer != COULD_NOT_TELL else " "
+        front = f"{'>' if here else ' '} {choice.key}{doubt} "
         lines += [(line, STRONG if here else "") for line in wrap(choice.label, width, front)]
         if here:
             first, last = start, len(lines) - 1
@@ -163,7 +173,7 @@ def rule(width: int, text: str = "") -> str:
     return cut(f"── {text} ", width).ljust(width, "─")
 
 
-def foot_line(view: View, width: int) -> str:
+def foot_line(view: View, width: int, unsure: bool = False) -> str:
     """The keys that do something now; as many as fit, the needed ones first."""
     step = view.step
     if step is None:
@@ -172,7 +182,11 @@ def foot_line(view: View, width: int) -> str:
         digits = sorted(choice.key for choice in step.choices)
         keys = [f"{digits[0]}-{digits[-1]} answer" if len(digits) > 1 else f"{digits[0]} answer"]
         keys += ["r reading"] if step.reading else []
-        keys += ["u undo", "c change", "? help", "q leave", "t sun/dark", "Enter takes >"]
+        keys += ["n sure" if unsure else "n not sure"] if step.kind == "check" else []
+        keys += ["u undo", "c change", "? help", "q leave", "/ said", "t sun/dark", "Enter takes >"]
+    for spare in SPARE:
+        if len(" " + "  ".join(keys)) > width and spare in keys:
+            keys.remove(spare)
     line = ""
     for key in keys:
         longer = f"{line}  {key}" if line else f" {key}"

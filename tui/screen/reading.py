@@ -9,6 +9,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from diagnose.steps import Step
+from diagnose.unsure import told
 from tui.text import clean
 
 
@@ -17,17 +18,23 @@ class ReadingScreen(ModalScreen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "back", "go back", id="reading_back")]
 
-    def __init__(self, step: Step, attempt: Callable[[str], str]) -> None:
-        """``attempt`` takes the text, and returns what is wrong with it or an empty text."""
+    def __init__(self, step: Step, attempt: Callable[[str], str], unsure: bool = False) -> None:
+        """``attempt`` takes the text, and returns what is wrong with it or an empty text.
+
+        ``unsure``: say that it will be taken as not sure.
+        """
         super().__init__()
         self._step = step
+        self._unsure = unsure
         self._attempt = attempt
 
     def compose(self) -> ComposeResult:
         """The question, how to type it, the line."""
         yield Static(clean(self._step.heading), classes="title", markup=False)
         hint = self._step.reading.removeprefix("or ")
-        yield Static(f"Type {clean(hint)}. Enter takes it, Esc goes back.", classes="words", markup=False)
+        doubt = "NOT SURE: it counts less. " if self._unsure else ""
+        words = f"{doubt}Type {clean(hint)}. Enter takes it, Esc goes back."
+        yield Static(words, classes="words", markup=False)
         yield Input(id="typed")
         yield Static(id="wrong", classes="title", markup=False)
 
@@ -37,9 +44,10 @@ class ReadingScreen(ModalScreen[None]):
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Try what was typed."""
-        if event.value.strip().isdigit() and any(event.value.strip() == c.key for c in self._step.choices):
+        number, _ = told(event.value)
+        if number.isdigit() and any(number == choice.key for choice in self._step.choices):
             # A bare digit would be taken for the answer of that number.
-            wrong = f"{event.value.strip()!r} has no unit. Type {self._step.reading.removeprefix('or ')}."
+            wrong = f"{number!r} has no unit. Type {self._step.reading.removeprefix('or ')}."
         else:
             wrong = self._attempt(event.value)
         if wrong:

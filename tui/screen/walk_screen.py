@@ -9,16 +9,22 @@ from textual import work
 from textual.binding import Binding, BindingType
 from textual.message import Message
 
-from diagnose.walk import NotAnAnswer, View, Walk
-from tui.lines import NO_FINDINGS, NOTHING_BEFORE, NOTHING_SAVED, answers_so_far
+from diagnose.typed import NotAnAnswer
+from diagnose.unsure import DOUBT, told
+from diagnose.volunteer import Offer
+from diagnose.walk import View, Walk
+from tui.lines import BETTER, NO_FINDINGS, NOTHING_BEFORE, NOTHING_SAVED, answers_so_far
 from tui.screen.help import HelpScreen
 from tui.screen.look import Look
 from tui.screen.picker import Picker
 from tui.screen.reading import ReadingScreen
+from tui.screen.volunteer import VolunteerScreen
 
 SAME_KEY_AGAIN: Final = 0.4
 """Seconds in which the same answer key counts once: a gloved finger bounces for 0.1 to 0.2 s, and nobody
 reads the next question in less than half a second."""
+STILL_UNREAD: Final = 2.0
+"""Seconds in which a better question may take the place of one on the screen: later it has been read out."""
 WORKING: Final = "Taken. Working out the next question ..."
 
 
@@ -35,6 +41,8 @@ class WalkScreen(Look):
         Binding("u", "undo", "take the last answer back", id="undo"),
         Binding("c", "change", "change an earlier answer", id="change"),
         Binding("r", "reading", "type a reading", id="reading"),
+        Binding("n", "doubt", "not sure", id="doubt"),
+        Binding("slash", "volunteer", "what was just said", id="volunteer"),
         Binding("t", "theme", "sunlight or dark", id="theme"),
         Binding("question_mark", "help", "help", id="help"),
         Binding("q", "leave", "leave", id="leave"),
@@ -47,14 +55,31 @@ class WalkScreen(Look):
             super().__init__()
             self.view = view
 
+    class Better(Message):
+        """Looking further ahead has found a better step."""
+
+        def __init__(self, view: View, instead_of: View) -> None:
+            super().__init__()
+            self.view = view
+            self.instead_of = instead_of
+
     def __init__(
-        self, walk: Walk, record: Path, note: str = "", monotonic: Callable[[], float] = time.monotonic
+        self,
+        walk: Walk,
+        record: Path,
+        note: str = "",
+        monotonic: Callable[[], float] = time.monotonic,
+        ahead: bool = True,
     ) -> None:
         super().__init__(walk, record)
+        self._ahead = ahead
+        self._shown_at = float("-inf")
         self.message = note
         self.busy = True
         self._monotonic = monotonic
         self._last_key = ("", float("-inf"))
+        self._dialog_shut = float("-inf")
+        """When the last dialog was closed."""
 
     def on_mount(self) -> None:
         """Ask the first question."""
@@ -70,11 +95,37 @@ class WalkScreen(Look):
         """Show the next view."""
         self.shown = event.view
         self.marked = 0
+        self.unsure = False
         self.busy = False
         self.message = "" if self.message.strip() == WORKING else self.message
+        self._shown_at = self._monotonic()
+        self._draw_anew()
+        if self._ahead and event.view.advice:
+            self._look_ahead(event.view)
+
+    def _draw_anew(self) -> None:
         self.query_one("#question").scroll_home(animate=False)
         self.draw()
         self.call_after_refresh(self.draw_rule)
+
+    @work(thread=True, exclusive=True, group="ahead")
+    def _look_ahead(self, view: View) -> None:
+        """Look for a better step beside the thread that answers keys."""
+        better = self.walk.looked_ahead()
+        if better:
+            self.post_message(self.Better(better, view))
+
+    def on_walk_screen_better(self, event: Better) -> None:
+        """Show the better step, if nobody can have read or touched the first one yet."""
+        touched = self.busy or self.marked or self.unsure or not self.is_current
+        late = self._monotonic() - self._shown_at > STILL_UNREAD
+        if touched or late or not self.walk.show(event.view, event.instead_of):
+            return
+        self.shown = event.view
+        self.message = f" {BETTER}"
+        # A key that was meant for the first question must not answer this one.
+        self._dialog_shut = self._monotonic()
+        self._draw_anew()
 
     def _do(self, act: Callable[[], object]) -> str:
         """Change the walk and show what follows; returns what went wrong, or an empty text."""
@@ -103,7 +154,12 @@ class WalkScreen(Look):
         now = self._monotonic()
         again = key == self._last_key[0] and now - self._last_key[1] < SAME_KEY_AGAIN
         self._last_key = (key, now)
-        return again or self.busy or self.room.too_small
+        return again or now - self._dialog_shut < SAME_KEY_AGAIN or self.busy or self.room.too_small
+
+    def _doubted(self, answer: str) -> str:
+        """The answer as it is typed, with its doubt."""
+        text, sure = told(answer)
+        return text if sure and not self.unsure else text + DOUBT
 
     def action_answer(self, key: str) -> None:
         """Give the answer with that number."""
@@ -114,7 +170,7 @@ class WalkScreen(Look):
             self._tell(f"There is no answer {key} here.")
             return
         self.marked = keys.index(key)
-        self._try(lambda: self.walk.answer(key))
+        self._try(lambda: self.walk.answer(self._doubted(key)))
 
     def action_take_marked(self) -> None:
         """Give the marked answer."""
@@ -124,7 +180,7 @@ class WalkScreen(Look):
             self.action_leave()
         elif not self._deaf("enter"):
             choice = self.shown.step.choices[self.marked]
-            self._try(lambda: self.walk.answer(choice.answer))
+            self._try(lambda: self.walk.answer(self._doubted(choice.answer)))
 
     def action_mark(self, by: int) -> None:
         """Move the mark."""
@@ -160,6 +216,7 @@ class WalkScreen(Look):
             return
 
         def chosen(number: int | None) -> None:
+            self._dialog_closed()
             if number is not None:
                 self._try(lambda: self.walk.ask(given[number].id))
 
@@ -174,7 +231,38 @@ class WalkScreen(Look):
         if not step.reading:
             self._tell("No reading can be typed here. Press the number of an answer.")
             return
-        self.app.push_screen(ReadingScreen(step, lambda text: self._do(lambda: self.walk.answer(text))))
+
+        def attempt(text: str) -> str:
+            return self._do(lambda: self.walk.answer(self._doubted(text)))
+
+        self.app.push_screen(ReadingScreen(step, attempt, self.unsure), self._dialog_closed)
+
+    def action_doubt(self) -> None:
+        """Take the next answer as not sure, or as sure again."""
+        if self.busy or self.shown is None or self.shown.step is None or self.room.too_small:
+            return
+        if self.shown.step.kind == "check":
+            self.unsure = not self.unsure
+            self._tell("")
+        else:
+            self._tell("This cannot be answered as not sure.")
+
+    def action_volunteer(self) -> None:
+        """Type what was just said, and take the finding."""
+        if self.busy or self.shown is None or self.shown.step is None or self.room.too_small:
+            return
+
+        def chosen(picked: tuple[Offer, bool] | None) -> None:
+            self._dialog_closed()
+            if picked is not None:
+                offer, sure = picked
+                self._try(lambda: self.walk.volunteer(offer.question, offer.answer, sure))
+
+        self.app.push_screen(VolunteerScreen(self.walk.offers, self.unsure), chosen)
+
+    def _dialog_closed(self, _result: None = None) -> None:
+        """The key that closed a dialog, bouncing, is no answer to the question under it."""
+        self._dialog_shut = self._monotonic()
 
     def action_theme(self) -> None:
         """Change between sunlight and dark."""
