@@ -86,12 +86,15 @@ def clamp_rows(rows: Sequence[Mapping[str, int]], cardinalities: Mapping[str, in
 
     >>> clamp_rows([{"a": 1}, {}], {"a": 2})[0][0].table.tolist()
     [[0.0, 1.0], [1.0, 1.0]]
+    >>> clamp_rows([{}, {}], {"a": 2})[0][0].table.tolist()
+    [[1.0, 1.0], [1.0, 1.0]]
     """
     chunks = []
     for places in np.array_split(np.arange(len(rows)), ceil(len(rows) / CHUNK)):
         part = [rows[place] for place in places]
         clamps = []
-        for name in dict.fromkeys(name for row in part for name in row):
+        # A chunk whose rows give nothing still says how many rows it has.
+        for name in dict.fromkeys(name for row in part for name in row) or [next(iter(cardinalities))]:
             table = np.ones((cardinalities[name], len(part)))
             for k, row in enumerate(part):
                 if name in row:
