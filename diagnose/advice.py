@@ -16,6 +16,7 @@ from diagnose.compile import all_causes, unlisted
 from diagnose.costs import Costs
 from diagnose.decision import Decision, martingale
 from diagnose.evidence import Evidence
+from diagnose.guard import band
 from diagnose.lookahead import Action, Outlook, Point
 from diagnose.network import Table
 from diagnose.reasoner import Beliefs, Reasoner, WhatIf
@@ -158,8 +159,9 @@ class Adviser:
         return self._looked_at[1:]
 
     def what_ifs(self, limits: Limits) -> dict[str, WhatIf]:
-        """What every open question would say, in the book's order."""
-        names = tuple(self._open_questions(limits))
+        """What every open question would say, in the book's order; nothing where that takes too long."""
+        slow = band(self.reasoner.tree.cells) == "red"
+        names = () if slow else tuple(self._open_questions(limits))
         if names not in self._what_ifs:
             self._what_ifs[names] = self.reasoner.what_ifs(self.evidence, names)
         return self._what_ifs[names]

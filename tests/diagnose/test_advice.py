@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from diagnose import advice as advice_module
 from diagnose.advice import Adviser, Limits, blamed
 from diagnose.evidence import Evidence
 from diagnose.lookahead import LEAST_SAVING
@@ -242,6 +243,16 @@ def test_a_nearly_certain_cause_is_repaired(tiny):
     assert (advice.kind, advice.id) == ("repair", "vent_blocked")
     from_running = adviser.best(Limits(asked=frozenset(evidence.findings)))
     assert (from_running.kind, from_running.id) == ("hold", "on bypass")
+
+
+def test_in_the_red_band_repairs_are_advised_and_no_questions(tiny, monkeypatch):
+    """Where what-ifs would take too long there are the beliefs, and repairs in order."""
+    evidence = Evidence(("wont_open",), {"supply_gauge": "none"})
+    assert Adviser(tiny, evidence).what_ifs(Limits())
+    monkeypatch.setattr(advice_module, "band", lambda cells: "red")
+    adviser = Adviser(tiny, evidence)
+    assert adviser.what_ifs(Limits()) == {}
+    assert (adviser.best(Limits()).kind, adviser.best(Limits()).id) == ("repair", "supply_lost")
 
 
 def test_help_is_called_when_nothing_can_be_done(tiny):
