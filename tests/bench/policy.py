@@ -115,7 +115,7 @@ def judge(seed: int) -> Result:
 def table(results: Sequence[Result]) -> list[str]:
     """One line for each policy and kind of model: per cent over the optimum."""
     lines = [
-        f"{'per cent over the optimum':27} {'models':>6} {'mean':>7} {'median':>7} {'95 %':>7} {'worst':>7}"
+        f"{'per cent over the optimum':40} {'models':>6} {'mean':>7} {'median':>7} {'95 %':>7} {'worst':>7}"
     ]
     parts = {
         "all": results,
@@ -128,7 +128,7 @@ def table(results: Sequence[Result]) -> list[str]:
             if len(over):
                 numbers = (over.mean(), np.median(over), np.quantile(over, 0.95), over.max())
                 cells = " ".join(f"{number:7.2f}" for number in numbers)
-                lines.append(f"{name + ', ' + part:34.34} {len(over):5d} {cells}"[:110])
+                lines.append(f"{name + ', ' + part:40} {len(over):6d} {cells}")
     for name, (mean, worst) in BARS.items():
         if results:
             over = np.array([result.over(name) for result in results])
