@@ -145,7 +145,7 @@ class Vessel:
         return [cause] * next(n for n in count(1) if self._takes(cause, done + n))
 
 
-def callout(book: Book, seed: int, number: int) -> tuple[Vessel, str]:
+def callout(book: Book, seed: str, number: int) -> tuple[Vessel, str]:
     """The vessel of a callout, and what is complained of.
 
     Vessel and complaint are drawn until there is ground for the complaint and it is reported. So, given the
