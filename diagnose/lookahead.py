@@ -3,7 +3,10 @@
 One step: each open question is valued by the expected minutes of the plan (`diagnose.plan`) after each
 of its answers. Rollout: the few best first steps are each followed by that one-step rule all the way,
 answer by answer, until the unit is cured or help is called; the first step that comes out cheapest is
-taken. It is never worse than the one-step rule itself, where the model holds.
+taken. In the plain model, followed to the end, that is never worse than the one-step rule itself. Here
+what is seldom come to is cut short, so it is so nearly and not always.
+
+How far rollout looks is a judgement: as far as a second or so on a laptop allows.
 
 Sources: Heckerman, Breese & Rommelse, CACM 38(3) 1995 (one step of look-ahead over checks); Bertsekas,
 Tsitsiklis & Wu, J. Heuristics 3, 1997 (rollout; from memory).
@@ -20,7 +23,7 @@ from diagnose.network import Table
 from diagnose.plan import RUNNING, RepairPlan
 
 LEAST_SAVING: Final = 0.1
-"""Minutes that a question must save over going through the plan."""
+"""Minutes that a question must save over going through the plan (judgement, no source)."""
 FIRST_STEPS: Final = 5
 """Questions that rollout tries as the first step, the best by one step of look-ahead."""
 QUESTIONS: Final = 14

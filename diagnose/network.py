@@ -28,16 +28,10 @@ class Factor:
 
 @dataclass(frozen=True)
 class Network:
-    """Variables with their states, the factors, and the sets of variables asked about together.
-
-    ``together`` sets need not be the scope of any factor: naming one makes sure that some clique of
-    the junction tree holds all of it, so that its joint marginal can be read off and a finding on it
-    can be multiplied in later.
-    """
+    """Variables with their states, and the factors."""
 
     states: Mapping[str, tuple[str, ...]]
     factors: tuple[Factor, ...]
-    together: tuple[tuple[str, ...], ...] = ()
 
     @cached_property
     def cardinalities(self) -> dict[str, int]:
@@ -47,7 +41,7 @@ class Network:
     @property
     def scopes(self) -> tuple[tuple[str, ...], ...]:
         """Every set of variables that one clique must hold."""
-        return (*(factor.variables for factor in self.factors), *self.together)
+        return tuple(factor.variables for factor in self.factors)
 
 
 def evidence(variable: str, states: tuple[str, ...], seen: str) -> Factor:

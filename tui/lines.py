@@ -18,7 +18,7 @@ NOTHING_BEFORE = "There is no earlier answer to take back."
 NO_FINDINGS = "Nothing has been answered yet."
 NOTHING_SAVED = "The answer was NOT taken: it could not be saved"
 COMING = "After this, most likely: "
-BETTER = "Looked further ahead: this question is the better one."
+BETTER = "Looked further ahead. This is the better next step."
 TYPE_WORDS = "Type what was said, like frost or vent blow. Words of three letters or more count."
 
 

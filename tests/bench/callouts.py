@@ -238,7 +238,8 @@ def table(results: Sequence[Result]) -> list[str]:
         lines.append(f"{name:19}" + "".join(f"{number:>8}" for number in numbers))
     share = means[HALFSPLIT] / means[TABLE]
     met = "met" if share <= BAR else "NOT met"
-    return [*lines, f"bar: halfsplit's mean at most {BAR} of the fixed table's: {share:.2f}, {met}"]
+    weak = f"the table never calls help before its last cause; help at once costs {_book().prices.help:.0f}"
+    return [*lines, f"bar: halfsplit's mean at most {BAR} of the fixed table's: {share:.2f}, {met} ({weak})"]
 
 
 def story(result: Result) -> list[str]:

@@ -191,6 +191,6 @@ def test_a_finding_on_variables_that_no_clique_holds_is_refused():
 
 def test_variables_named_together_share_a_clique():
     """The same two can be asked about once they are announced."""
-    network = Network(ALARM.states, ALARM.factors, (("john", "mary"),))
-    joint = beliefs_in(network, {}).joint(["john", "mary"])[..., 0]
+    tree = JunctionTree(ALARM.cardinalities, [*ALARM.scopes, ("john", "mary")])
+    joint = tree.calibrate(tree.prepare(ALARM.factors)).joint(["john", "mary"])[..., 0]
     np.testing.assert_allclose(joint, enumerate_network(ALARM, ["john", "mary"]), rtol=0, atol=1e-12)
