@@ -6,7 +6,7 @@ best first step is found there (`diagnose.lookahead`).
 Source: Pearl, Causality, ch. 9 (probability of necessity; from memory) for the blame.
 """
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final, Literal
 
@@ -25,6 +25,8 @@ from knowledge.words import HOLDS, SECTIONS, UNLISTED, hold_rank, strength
 
 NEXT: Final = 3
 """Steps that are named in advance."""
+MOST_TRIES: Final = 2
+"""How often one cause is put right on a callout: a third time would not do what the second did not."""
 LEAST_SHARE: Final = 1e-5
 """Blame below which a cause is counted among what nobody can name: it cannot change the advice."""
 
@@ -42,6 +44,8 @@ class Limits:
     """Checks and facts that are answered, or that nobody could tell."""
     no_repair: Collection[str] = field(default_factory=frozenset)
     """Causes that cannot be put right now, or that are in order."""
+    repaired: Sequence[str] = ()
+    """Causes put right on this callout in vain, once for each time."""
     place: str = ""
     """The section that the hand is at; empty when that does not matter."""
 
@@ -154,7 +158,8 @@ class Adviser:
             decision = self._decision(limits)
             place = SECTIONS.index(limits.place) if limits.place else -1
             used = np.zeros(len(decision.questions), dtype=bool)
-            start = Point(decision.shares, hold_rank(limits.hold), place, used)
+            tries = np.array([MOST_TRIES - limits.repaired.count(name) for name in decision.culprits])
+            start = Point(decision.shares, hold_rank(limits.hold), place, used, tries)
             self._looked_at = limits, Outlook(decision), start
         return self._looked_at[1:]
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from diagnose.events import CANNOT, COULD_NOT_TELL, Event, opening_of, standing
-from diagnose.evidence import Evidence
+from diagnose.evidence import Earlier, Evidence
 from diagnose.readings import judge
 from diagnose.sheet import quantities_of
 from diagnose.units import NotAQuantity
@@ -42,7 +42,9 @@ class State:
     """What is wrong in this epoch; empty until it is said."""
     findings: Mapping[str, Finding] = field(default_factory=dict)
     set_aside: tuple[tuple[str, Finding], ...] = ()
-    """Findings that a repair could have changed, from before it."""
+    """Findings that a repair could have changed, from before it; they can be asked again."""
+    earlier: tuple[Earlier, ...] = ()
+    """The repairs that did not cure it, with what they put in doubt."""
     in_order: frozenset[str] = frozenset()
     cannot_repair: frozenset[str] = frozenset()
     remains: Mapping[str, float] = field(default_factory=dict)
@@ -60,19 +62,22 @@ class State:
     @property
     def evidence(self) -> Evidence:
         """What the reasoning may use."""
-        told = {
-            name: finding.answer
-            for name, finding in self.findings.items()
-            if finding.answer != COULD_NOT_TELL
-        }
-        complaints = (self.complaint,) if self.complaint else ()
-        soft = {name: finding.weights for name, finding in self.findings.items() if finding.weights}
-        return Evidence(complaints, told, self.in_order, self.remains, soft)
+        now = evidence_of(self.findings, self.complaint, self.in_order)
+        return replace(now, remains=self.remains, earlier=self.earlier)
 
     @property
     def not_told(self) -> list[str]:
         """Checks and facts that nobody could tell."""
         return [name for name, finding in self.findings.items() if finding.answer == COULD_NOT_TELL]
+
+
+def evidence_of(
+    findings: Mapping[str, Finding], complaint: str = "", in_order: frozenset[str] = frozenset()
+) -> Evidence:
+    """Findings as the reasoning takes them; what nobody could tell says nothing."""
+    told = {name: found.answer for name, found in findings.items() if found.answer != COULD_NOT_TELL}
+    soft = {name: found.weights for name, found in findings.items() if found.weights}
+    return Evidence((complaint,) if complaint else (), told, in_order, soft=soft)
 
 
 class BadEvent(ValueError):
@@ -197,29 +202,39 @@ def _proved(book: Book, state: State, event: Event) -> State:
 
 
 def _new_epoch(book: Book, state: State) -> State:
-    """After a repair that did not cure it: what it could have changed is set aside and may be asked again."""
+    """After a repair that did not cure it: what it could have changed is in doubt and may be asked again."""
     cause = state.to_prove
-    changed = shown_by(book, cause)
-    stale = {name: finding for name, finding in state.findings.items() if name in changed}
-    left = 1 - strength(book.causes[cause].repair.takes)
+    changes = shown_by(book, cause)
+    stale = {name: finding for name, finding in state.findings.items() if name in changes}
+    kept = {name: finding for name, finding in state.findings.items() if name not in changes}
+    takes = strength(book.causes[cause].repair.takes)
+    earlier = Earlier(
+        cause,
+        takes,
+        doubted=evidence_of(stale, state.complaint),
+        beside=evidence_of(kept, in_order=state.in_order),
+        changes=frozenset(changes),
+    )
     return replace(
         state,
         epoch=state.epoch + 1,
         complaint="",
         to_prove="",
-        findings={name: finding for name, finding in state.findings.items() if name not in stale},
+        findings=kept,
         set_aside=(*state.set_aside, *stale.items()),
-        remains={**state.remains, cause: state.remains.get(cause, 1.0) * left},
+        earlier=(*state.earlier, earlier),
+        remains={**state.remains, cause: state.remains.get(cause, 1.0) * (1 - takes)},
     )
 
 
 def shown_by(book: Book, cause: str) -> set[str]:
-    """The checks that a cause can reach: those that look at it or at anything that it leads to."""
+    """The checks and complaints that a cause can reach: what looks at it or at anything that it leads to."""
     import networkx as nx  # slow to load, and needed only after a repair that did not cure
 
     reached = {cause} | nx.descendants(nx.DiGraph(book.links), cause)
-    return {
+    checks = {
         name
         for name, check in book.checks.items()
         if any(given in reached for row in check.shows for given in row.given)
     }
+    return checks | {name for name, complaint in book.complaints.items() if complaint.of in reached}

@@ -81,7 +81,7 @@ def weigh(reasoner: Reasoner, evidence: Evidence, causes: Sequence[str]) -> Weig
     names = [*(name for name in factors if name not in ordered), *ordered]
     rows = np.arange(len(names) + 1)
     batch = [in_rows(factors[name], rows > k) for k, name in enumerate(names)]
-    done = reasoner.calibrate(Evidence(remains=evidence.remains), batch)
+    done = reasoner.calibrate(evidence.before, batch)
     weight = np.maximum(done.weight, 0)
     with np.errstate(divide="ignore", invalid="ignore"):
         chances = np.asarray(weight[1:] / weight[:-1], dtype=float)

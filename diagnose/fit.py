@@ -50,8 +50,7 @@ def fit_of(reasoner: Reasoner, evidence: Evidence) -> Fit:
     # Rows: each finding alone, each left out, all of them; and none, as known facts have a probability too.
     use = np.vstack([np.eye(count), 1 - np.eye(count), np.ones(count), np.zeros(count)]).astype(bool)
     batch = [in_rows(factors[name], use[:, k]) for k, name in enumerate(names)]
-    blank = Evidence(remains=evidence.remains)
-    weight = np.clip(reasoner.calibrate(blank, batch).weight, 0.0, None)
+    weight = np.clip(reasoner.calibrate(evidence.before, batch).weight, 0.0, None)
     weight = weight[:-1] / weight[-1]
     alone, without, together = weight[:count], weight[count:-1], weight[-1]
     with np.errstate(divide="ignore", invalid="ignore"):

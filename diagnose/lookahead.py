@@ -58,6 +58,13 @@ class Point:
     """Where the hand is, -1 when that does not matter."""
     used: Mask
     """Questions that are answered or cannot be asked, shape (Q,)."""
+    tries: Numbers
+    """How often each culprit can still be put right, shape (H,)."""
+
+    @property
+    def open(self) -> Table:
+        """P(culprit) of those that can still be put right, 0 for the others; shape (H,)."""
+        return np.where(self.tries > 0, self.shares[:-1], 0.0)
 
 
 @dataclass(frozen=True)
@@ -100,16 +107,15 @@ class Outlook:
         chance = both.sum(axis=1)
         with np.errstate(divide="ignore", invalid="ignore"):
             after = np.nan_to_num(both / chance[:, np.newaxis])
-        minutes = self.plan.expected(
-            after[:, :-1], d.after[point.hold, own], point.used, own, point.shares[:-1]
-        )
+        after_open = np.where(point.tries > 0, after[:, :-1], 0.0)
+        minutes = self.plan.expected(after_open, d.after[point.hold, own], point.used, own, point.open)
         value = np.bincount(own, chance * minutes, minlength=len(d.questions)) + self.minutes_to_ask(point)
         value[point.used] = np.inf
         return np.asarray(value)
 
     def choose(self, point: Point, values: Table | None = None) -> Choice:
         """The one-step rule: the question that saves most, else what the plan does first."""
-        base = self.plan.first(point.shares[:-1], point.hold, point.used)
+        base = self.plan.first(point.open, point.hold, point.used)
         values = self.values(point) if values is None else values
         best = int(np.argmin(values)) if len(values) else -1
         if best >= 0 and values[best] <= base.expected - LEAST_SAVING:
@@ -124,7 +130,7 @@ class Outlook:
         """Expected minutes of the plan when a question is left out for good."""
         used = point.used.copy()
         used[question] = True
-        return self.plan.first(point.shares[:-1], point.hold, used).expected
+        return self.plan.first(point.open, point.hold, used).expected
 
     def after_answers(self, point: Point, question: int) -> list[tuple[int, float, Point]]:
         """(answer, its chance, where it leads) of each answer to a question that can come."""
@@ -134,19 +140,24 @@ class Outlook:
         used[question] = True
         hold, place = int(d.after[point.hold, question]), int(d.place[question])
         return [
-            (k, float(row.sum()), Point(row / row.sum(), hold, place if place >= 0 else point.place, used))
+            (
+                k,
+                float(row.sum()),
+                Point(row / row.sum(), hold, place if place >= 0 else point.place, used, point.tries),
+            )
             for k, row in enumerate(both)
             if row.sum() > 0
         ]
 
     def after_repair(self, point: Point, culprit: int) -> tuple[float, Point]:
         """(chance that it is not cured, where that leads): the unit is back in service."""
-        cured = float(point.shares[culprit] * self.decision.takes[culprit])
-        shares = point.shares.copy()
+        cured = float(point.open[culprit] * self.decision.takes[culprit])
+        shares, tries = point.shares.copy(), point.tries.copy()
         shares[culprit] -= cured
+        tries[culprit] -= 1
         if cured >= 1:
             return 0.0, point
-        return 1 - cured, Point(shares / (1 - cured), RUNNING, -1, point.used)
+        return 1 - cured, Point(shares / (1 - cured), RUNNING, -1, point.used, tries)
 
     def follow(self, point: Point, action: Action, reach: float = 1.0, depth: int = DEPTH) -> float:
         """Expected minutes of an action and of the one-step rule from there to the end."""
@@ -179,7 +190,7 @@ class Outlook:
         base = self.choose(point, values).action
         asked = [Action("check", int(q)) for q in np.argsort(values)[:FIRST_STEPS] if np.isfinite(values[q])]
         d = self.decision
-        gain = point.shares[:-1] * d.takes / d.repair[point.hold]
+        gain = point.open * d.takes / d.repair[point.hold]
         repairs = [Action("repair", int(h)) for h in np.argsort(-gain)[:2] if gain[h] > 0]
         return list(dict.fromkeys([base, *asked, *repairs, CALL]))
 

@@ -11,7 +11,7 @@ from heapq import heappop, heappush
 
 from diagnose.evidence import Evidence
 from diagnose.gates import Parent
-from diagnose.junction_tree import Calibrated
+from diagnose.mixture import Mixture
 from diagnose.reasoner import Reasoner
 
 
@@ -32,7 +32,7 @@ def chains(reasoner: Reasoner, evidence: Evidence) -> dict[str, Chain]:
     """
     done = reasoner.calibrate(evidence)
     if done.weight[0] <= 0:
-        done = reasoner.calibrate(Evidence(remains=evidence.remains))
+        done = reasoner.calibrate(evidence.before)
     parents = reasoner.compiler.parents()
     found: dict[str, Chain] = {}
     targets = dict.fromkeys(reasoner.book.complaints[name].of for name in evidence.complaints)
@@ -48,7 +48,7 @@ def chains(reasoner: Reasoner, evidence: Evidence) -> dict[str, Chain]:
     return found
 
 
-def _expected(parent: Parent, done: Calibrated) -> float:
+def _expected(parent: Parent, done: Mixture) -> float:
     """Mean strength of a link over the unknown facts that it depends on."""
     if not parent.facts:
         return float(parent.strength)

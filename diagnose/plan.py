@@ -3,7 +3,8 @@
 The plan takes the culprits one after another, in the order of probability over cost, until the unit is
 cured or calling for help is the better buy. A culprit is either put right outright, or looked at first
 with the check that tells it best and put right only when the look points to it, whichever gets more
-probability for its minutes.
+probability for its minutes. What a look misses is not come back to, so the plan of repairs outright is
+worked out besides, and the cheaper of the two is the yardstick.
 
 Costs of one culprit with share r, when `left` is the chance that it is not cured yet: outright: repair
 x left; after a look: look x left + (hit x r + false alarm x (left - r)) x repair.
@@ -114,12 +115,13 @@ class RepairPlan:
         """What the plan does first, and the expected minutes of all of it; ``shares``: shape (H,)."""
         rows, holds = shares[np.newaxis], np.array([hold])
         looks = self._looks(holds, used, np.array([-1]))
-        plan = self._ordered(rows, holds, looks)
-        minutes = float(self._minutes(rows, holds, looks, plan)[0])
-        culprit = int(plan.order[0, 0])
-        if minutes >= self._decision.help:
+        plans = [self._ordered(rows, holds, looks), self._outright(rows, holds)]
+        minutes = [float(self._minutes(rows, holds, looks, plan)[0]) for plan in plans]
+        plan = plans[int(np.argmin(minutes))]
+        if min(minutes) >= self._decision.help:
             return FirstMove(self._decision.help, -1, -1)
-        return FirstMove(minutes, culprit, int(looks.check[0, culprit]) if plan.looking[0, 0] else -1)
+        culprit = int(plan.order[0, 0])
+        return FirstMove(min(minutes), culprit, int(looks.check[0, culprit]) if plan.looking[0, 0] else -1)
 
     def expected(
         self, shares: Table, hold: Numbers, used: Mask, own: Numbers, before: Table | None = None
@@ -130,11 +132,11 @@ class RepairPlan:
         ``before``: shares, shape (H,), whose plan may be kept to where the row's own is no better.
         """
         looks = self._looks(hold, used, own)
-        minutes = self._minutes(shares, hold, looks, self._ordered(shares, hold, looks))
-        if before is None:
-            return minutes
-        same = np.broadcast_to(before, shares.shape)
-        return np.minimum(minutes, self._minutes(shares, hold, looks, self._ordered(same, hold, looks)))
+        plans = [self._ordered(shares, hold, looks), self._outright(shares, hold)]
+        if before is not None:
+            same = np.broadcast_to(before, shares.shape)
+            plans += [self._ordered(same, hold, looks), self._outright(same, hold)]
+        return np.asarray(np.min([self._minutes(shares, hold, looks, plan) for plan in plans], axis=0))
 
     def _look_ratio(self, shares: Table, looks: _Looks, minutes: Table, repair: Table) -> Table:
         """Probability over cost of a look with its repair, shape (rows, H)."""
@@ -155,6 +157,15 @@ class RepairPlan:
         ratio[rows, first] = np.inf
         order = np.argsort(-ratio, axis=1, kind="stable")
         return _Order(order, looking[rows[:, np.newaxis], order])
+
+    def _outright(self, shares: Table, hold: Numbers) -> _Order:
+        """The same without a look before any repair."""
+        cured = shares * self._decision.takes
+        first = np.argmax(cured / self._decision.repair[hold], axis=1)
+        ratio = cured / self._decision.repair[RUNNING]
+        ratio[np.arange(len(shares)), first] = np.inf
+        order = np.argsort(-ratio, axis=1, kind="stable")
+        return _Order(order, np.zeros(order.shape, dtype=bool))
 
     def _minutes(self, shares: Table, hold: Numbers, looks: _Looks, plan: _Order) -> Table:
         """Expected minutes of going through the culprits in an order, with the best place to stop."""

@@ -8,9 +8,11 @@ import numpy as np
 
 from diagnose.boxes import Box, boxes
 from diagnose.compile import Compiler, Facts, all_causes
+from diagnose.epochs import Epochs
 from diagnose.evidence import Evidence
 from diagnose.guard import refusal, wide_looks
 from diagnose.junction_tree import Calibrated
+from diagnose.mixture import Mixture
 from diagnose.network import Factor, Table
 from diagnose.propagation import Kind, Weights
 from diagnose.trees import Compiled, Scope, Shapes, Trees, clamp_rows
@@ -66,6 +68,7 @@ class Reasoner:
         self.compiler = Compiler(book, facts)
         self.network = self.compiler.network()
         self._likelihoods: dict[str, Factor] = {}
+        self._last_ways: tuple[str, list[tuple[float, list[Factor]]]] = ("", [])
         self._boxes: dict[str, list[Box]] = {}
         self._box_rows: dict[tuple[str, ...], list[list[Factor]]] = {}
         self._cause_rows = clamp_rows([{name: 1} for name in self.causes], self.network.cardinalities)
@@ -124,22 +127,40 @@ class Reasoner:
             factors[f"{cause} in order"] = Factor((cause,), np.array([1 - LOOK_SLIP, LOOK_SLIP]))
         return factors
 
-    def _repairs(self, evidence: Evidence) -> list[Factor]:
-        """For each repaired cause, what turns its prior into the prior that the repair left."""
-        out = []
-        for cause, remains in evidence.remains.items():
-            before, after = self.compiler.prior(cause), self.compiler.prior(cause, remains)
-            out.append(Factor(before.variables, after.table / before.table))
-        return out
+    def _remaining(self, cause: str, remains: float) -> Factor:
+        """What turns a cause's prior into the share of it that repairs left."""
+        before, after = self.compiler.prior(cause), self.compiler.prior(cause, remains)
+        return Factor(before.variables, after.table / before.table)
 
-    def calibrate(self, evidence: Evidence, extra: Iterable[Factor] = ()) -> Calibrated:
-        """The tree with these findings on it; in longer numbers where rounding was seen to matter."""
-        factors = [*self.factors(evidence).values(), *self._repairs(evidence), *extra]
+    def _gone(self, cause: str, share: float) -> Factor:
+        """What turns a cause's prior into a share of P(it was there), the cause being off."""
+        prior = self.compiler.prior(cause)
+        odds = prior.table[1] / prior.table[0]
+        return Factor(prior.variables, np.stack([share * odds, np.zeros_like(odds)]))
+
+    def ways(self, evidence: Evidence) -> list[tuple[float, list[Factor]]]:
+        """(weight, factors) of each way that the repairs can have gone, with all that was found."""
+        split = {step.cause for step in evidence.earlier}
+        mended = [self._remaining(name, left) for name, left in evidence.remains.items() if name not in split]
+        now = [*self.factors(evidence).values(), *mended]
+        key = repr(evidence.earlier)
+        if self._last_ways[0] != key:
+            epochs = Epochs(self.factors, self._gone, lambda given: float(self._run(given).weight[0]))
+            self._last_ways = key, epochs.ways(evidence.earlier)
+        return [(weight, [*factors, *now]) for weight, factors in self._last_ways[1]]
+
+    def _run(self, factors: Sequence[Factor]) -> Calibrated:
+        """The tree with these on it; in longer numbers where rounding was seen to matter."""
         compiled = self._trees.holding(factor.variables for factor in factors)
         done = compiled.calibrate(factors)
         if done.spread > MAX_SPREAD:
             return compiled.calibrate(factors, np.longdouble)
         return done
+
+    def calibrate(self, evidence: Evidence, extra: Iterable[Factor] = ()) -> Mixture:
+        """The tree with these findings on it, for each way that the repairs so far can have gone."""
+        more = list(extra)
+        return Mixture([(weight, self._run([*factors, *more])) for weight, factors in self.ways(evidence)])
 
     def beliefs(self, evidence: Evidence) -> Beliefs:
         """P(cause | findings) of every cause, several at once and all."""
@@ -157,17 +178,11 @@ class Reasoner:
         whatever a check looks at is read off; where no clique holds that together, a row for each box of
         states that the check tells apart.
         """
-        factors = [*self.factors(evidence).values(), *self._repairs(evidence)]
-        plain = self.calibrate(evidence)
-        kind = plain.weight.dtype.type
-        compiled = self._trees.holding(factor.variables for factor in factors)
-        held = [name for name in questions if compiled.tree.holds(self.likelihood(name).variables[1:])]
-        loose = [name for name in questions if name not in held]
-        joint = self._from_cliques(compiled, plain, factors, held, kind)
-        joint |= self._from_boxes(compiled, factors, loose, kind)
+        ways = [(weight, self._joint(factors, questions)) for weight, factors in self.ways(evidence)]
         results = {}
         for name in questions:
-            weights, causes = joint[name]
+            weights = np.sum([weight * joint[name][0] for weight, joint in ways], axis=0)
+            causes = np.sum([weight * joint[name][1] for weight, joint in ways], axis=0)
             with np.errstate(divide="ignore", invalid="ignore"):
                 results[name] = WhatIf(
                     self.answers(name),
@@ -175,6 +190,16 @@ class Reasoner:
                     (causes / weights[:, np.newaxis]).astype(float),
                 )
         return results
+
+    def _joint(self, factors: Sequence[Factor], questions: Sequence[str]) -> dict[str, Joint]:
+        """The joint of each question with every cause."""
+        plain = self._run(factors)
+        kind = plain.weight.dtype.type
+        compiled = self._trees.holding(factor.variables for factor in factors)
+        held = [name for name in questions if compiled.tree.holds(self.likelihood(name).variables[1:])]
+        loose = [name for name in questions if name not in held]
+        joint = self._from_cliques(compiled, plain, factors, held, kind)
+        return joint | self._from_boxes(compiled, factors, loose, kind)
 
     def _from_cliques(
         self,

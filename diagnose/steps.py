@@ -92,7 +92,7 @@ def complaint_step(book: Book, epoch: int) -> Step:
     labels = {name: entry.title for name, entry in book.complaints.items()}
     if epoch:
         heading, say = "What is wrong now?", "What does it do now, after the repair?"
-        why = "The earlier findings that the repair could have changed are set aside."
+        why = "What the repair could have changed counts less now, and may be asked again."
     else:
         heading, say, why = "What is wrong?", "Tell me what it does, or does not do.", ""
     return Step("complaint", "complaint", heading, say, choices(labels), why=why)

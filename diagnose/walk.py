@@ -262,6 +262,7 @@ def limits_of(book: Book, state: State) -> Limits:
         state.highest,
         frozenset(state.findings),
         state.cannot_repair | state.in_order,
+        state.repaired,
         looked[-1] if looked else "",
     )
 

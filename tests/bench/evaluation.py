@@ -11,9 +11,9 @@ from typing import Final
 
 import numpy as np
 
-from diagnose.advice import Advice, Adviser, Limits
+from diagnose.advice import MOST_TRIES, Advice, Adviser, Limits
 from diagnose.callout import shown_by
-from diagnose.evidence import Evidence
+from diagnose.evidence import Earlier, Evidence
 from diagnose.network import Table
 from diagnose.reasoner import Reasoner
 from knowledge.words import strength
@@ -36,6 +36,16 @@ class Standing:
     spot: Spot
     findings: tuple[tuple[str, str], ...] = ()
     remains: tuple[tuple[str, float], ...] = ()
+    earlier: tuple["_Repair", ...] = ()
+
+
+@dataclass(frozen=True)
+class _Repair:
+    """A repair that did not cure, and the findings that it put in doubt and those that it did not."""
+
+    cause: str
+    doubted: tuple[tuple[str, str], ...]
+    beside: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -69,7 +79,7 @@ class Evaluation:
     """Expected minutes of one policy on one sub-model, over every branch."""
 
     def __init__(self, model: SubModel, policy: Policy, reasoner: Reasoner, keeps: bool = True) -> None:
-        """``keeps``: whether findings that a repair could have changed still count when it did not cure."""
+        """``keeps``: whether findings that a repair could have changed still count whole when it did not cure."""
         self.model, self.policy, self.reasoner, self.keeps = model, policy, reasoner, keeps
         self._advice: dict[Standing, Advice] = {}
         self.endless = 0.0
@@ -83,11 +93,15 @@ class Evaluation:
         if standing not in self._advice:
             spot = standing.spot
             evidence = Evidence(
-                (self.model.complaint,), dict(standing.findings), remains=dict(standing.remains)
+                (self.model.complaint,),
+                dict(standing.findings),
+                remains=dict(standing.remains),
+                earlier=tuple(map(self._earlier, standing.earlier)),
             )
             asked = {PROOF, *self.model.checks} - set(spot.checks)
-            done = {n for n, left in zip(self.model.causes, spot.tries, strict=True) if not left}
-            limits = Limits(spot.hold, asked=frozenset(asked), no_repair=frozenset(done))
+            tried = zip(self.model.causes, spot.tries, strict=True)
+            repaired = tuple(n for n, left in tried for _ in range(MOST_TRIES - left))
+            limits = Limits(spot.hold, asked=frozenset(asked), repaired=repaired)
             self._advice[standing] = self.policy(Adviser(self.reasoner, evidence), limits)
         return self._advice[standing]
 
@@ -130,6 +144,12 @@ class Evaluation:
             case _:
                 return self.model.book.prices.help, []
 
+    def _earlier(self, repair: _Repair) -> Earlier:
+        takes = strength(self.model.book.causes[repair.cause].repair.takes)
+        doubted = Evidence((self.model.complaint,), dict(repair.doubted))
+        changes = frozenset(shown_by(self.model.book, repair.cause))
+        return Earlier(repair.cause, takes, doubted, Evidence((), dict(repair.beside)), changes)
+
     def _answers(self, check: str, belief: Table, standing: Standing) -> list[tuple[float, Table, Standing]]:
         spot = standing.spot.made(check, self.model.costs.place_for(check, standing.spot.hold))
         branches = []
@@ -148,13 +168,17 @@ class Evaluation:
         chance = float(joint.sum())
         if chance < NOTHING:
             return []
-        stale = set() if self.keeps else shown_by(self.model.book, cause)
-        kept = tuple((name, answer) for name, answer in standing.findings if name not in stale)
+        kept, earlier = standing.findings, standing.earlier
+        if not self.keeps:
+            changes = shown_by(self.model.book, cause)
+            kept = tuple(pair for pair in standing.findings if pair[0] not in changes)
+            stale = tuple(pair for pair in standing.findings if pair[0] in changes)
+            earlier = (*earlier, _Repair(cause, stale, kept))
         remains = dict(standing.remains)
         left = 1 - strength(self.model.book.causes[cause].repair.takes)
         remains[cause] = remains.get(cause, 1.0) * left
         spot = standing.spot.tried(self.model.causes.index(cause))
-        return [(chance, joint / chance, Standing(spot, kept, tuple(sorted(remains.items()))))]
+        return [(chance, joint / chance, Standing(spot, kept, tuple(sorted(remains.items())), earlier))]
 
     def slips(self, optimum: Optimum) -> list[Slip]:
         """Every decision that costs more than the best one, the dearest first.

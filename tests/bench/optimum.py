@@ -19,12 +19,11 @@ from typing import Final, Literal, NamedTuple
 
 import numpy as np
 
+from diagnose.advice import MOST_TRIES
 from diagnose.network import Table
 from knowledge.words import HOLDS
 from tests.bench.submodels import SubModel, World
 
-MOST_TRIES: Final = 2
-"""How often a cause can be put right in one callout."""
 EXACT: Final = 0.05
 """Minutes by which a value is off at most."""
 NOTHING: Final = 1e-12

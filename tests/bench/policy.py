@@ -64,12 +64,12 @@ def _entropy(shares: Table) -> Table:
     return -np.sum(whole * np.log2(np.where(whole > 0, whole, 1)), axis=1)
 
 
-FORGETS: Final = ", forgetting"
-"""Ends the name of a policy that sets findings aside after a repair, as `diagnose.callout` does."""
+IN_EPOCHS: Final = ", in epochs"
+"""Ends the name of a policy that doubts findings after a repair in vain, as `diagnose.callout` does."""
 POLICIES: Final[dict[str, Policy]] = {
     "one step": Adviser.best,
     "rollout": Adviser.best_ahead,
-    "one step" + FORGETS: Adviser.best,
+    "one step" + IN_EPOCHS: Adviser.best,
     "repairs only": repairs_only,
     "entropy to 80 %": by_entropy,
 }
@@ -105,7 +105,7 @@ def judge(seed: int) -> Result:
     minutes: dict[str, float] = {}
     endless, cut_off = 0.0, 0.0
     for name, policy in POLICIES.items():
-        keeps = not name.endswith(FORGETS)
+        keeps = not name.endswith(IN_EPOCHS)
         evaluation = Evaluation(model, policy, reasoner, keeps)
         minutes[name] = evaluation.minutes()
         endless, cut_off = max(endless, evaluation.endless), max(cut_off, evaluation.cut)

@@ -1,5 +1,7 @@
 """One step of look-ahead and rollout, on small choices that can be worked out to the end."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -43,7 +45,8 @@ def decisions(draw) -> Decision:
 
 def start_of(decision: Decision) -> Point:
     """Running, nothing asked."""
-    return Point(decision.shares, 0, -1, np.zeros(len(decision.questions), dtype=bool))
+    tries = np.full(len(decision.culprits), 2)
+    return Point(decision.shares, 0, -1, np.zeros(len(decision.questions), dtype=bool), tries)
 
 
 def optimum(outlook: Outlook, point: Point, repaired: frozenset[int] = frozenset()) -> float:
@@ -145,10 +148,10 @@ def test_getting_to_another_place_costs_a_visit():
     """From where the hand is, a look at the same place is cheaper by the visit; a fact has no place."""
     decision = Decision(**{**vars(two_step_decision()), "place": np.array([3, -1]), "visit": 4.0})
     outlook = Outlook(decision)
-    none = np.zeros(2, dtype=bool)
-    assert outlook.minutes_to_ask(Point(decision.shares, 0, 3, none)).tolist() == [5, 5]
-    assert outlook.minutes_to_ask(Point(decision.shares, 0, 5, none)).tolist() == [9, 5]
-    assert outlook.minutes_to_ask(Point(decision.shares, 0, -1, none)).tolist() == [5, 5]
+    start = start_of(decision)
+    assert outlook.minutes_to_ask(replace(start, place=3)).tolist() == [5, 5]
+    assert outlook.minutes_to_ask(replace(start, place=5)).tolist() == [9, 5]
+    assert outlook.minutes_to_ask(start).tolist() == [5, 5]
 
 
 def test_of_two_equal_looks_the_one_at_the_same_place_goes_first():
@@ -156,8 +159,21 @@ def test_of_two_equal_looks_the_one_at_the_same_place_goes_first():
     decision = Decision(**{**vars(two_step_decision()), "place": np.array([3, 5]), "visit": 4.0})
     outlook = Outlook(decision)
     for place, best in ((3, 0), (5, 1)):
-        point = Point(decision.shares, 0, place, np.zeros(2, dtype=bool))
+        point = replace(start_of(decision), place=place)
         assert outlook.choose(point).action == Action("check", best)
+
+
+def test_a_culprit_is_not_put_right_more_often_than_its_tries():
+    """After the last try its share cures nothing more: help is all that is left."""
+    decision = Decision(**{**vars(two_step_decision()), "takes": np.full(4, 0.5)})
+    outlook = Outlook(decision)
+    sure = replace(start_of(decision), shares=np.array([1.0, 0, 0, 0, 0]), used=np.ones(2, dtype=bool))
+    left, again = outlook.after_repair(sure, 0)
+    assert (left, outlook.choose(again).action) == (0.5, Action("repair", 0))
+    left, done = outlook.after_repair(again, 0)
+    assert (left, outlook.choose(done).action) == (0.5, CALL)
+    # 60 each time, and help for the quarter that neither try mends.
+    assert outlook.follow(sure, Action("repair", 0)) == pytest.approx(60 + 0.5 * 60 + 0.25 * 1000)
 
 
 def test_an_advice_names_the_steps_that_most_likely_follow():

@@ -54,9 +54,16 @@ def test_a_sure_look_before_a_repair_costs_the_look_and_the_repair_where_it_is_f
 
 def test_a_false_alarm_pays_the_repair_and_a_miss_leaves_the_fault():
     """Hit .9, false alarm .2: look 2, repair 50 in .9 x .3 + .2 x .7 of the cases; help for .73."""
-    decision = decision_of([0.3], [50], hit=[0.9], alarm=[0.2], look=[2], help_=1000)
-    by_hand = 2 + (0.9 * 0.3 + 0.2 * 0.7) * 50 + (1 - 0.9 * 0.3) * 1000
+    decision = decision_of([0.3], [50], hit=[0.9], alarm=[0.2], look=[2], help_=800)
+    by_hand = 2 + (0.9 * 0.3 + 0.2 * 0.7) * 50 + (1 - 0.9 * 0.3) * 800
     assert expected(decision) == pytest.approx([by_hand])
+
+
+def test_where_a_miss_costs_more_than_the_look_saves_no_look_is_taken():
+    """The same with dearer help: outright, 50 and help for .7, is the cheaper plan."""
+    decision = decision_of([0.3], [50], hit=[0.9], alarm=[0.2], look=[2], help_=1000)
+    assert expected(decision) == pytest.approx([50 + 0.7 * 1000])
+    assert RepairPlan(decision).first(decision.shares[:-1], 0, np.zeros(1, dtype=bool)).look == -1
 
 
 def test_help_is_called_at_once_where_it_is_cheaper_than_anything():
