@@ -39,11 +39,14 @@ class Costs:
         asked = self.book.question(question)
         return self.move(hold, self.place_for(question, hold)) + asked.minutes + self.book.prices.talk
 
-    def question_with_risk(self, question: str, hold: str) -> float:
-        """The same, and the price of the risk where making it can move a live valve."""
+    def risk(self, question: str) -> float:
+        """Minutes that the risk of a check stands for: those that can move a live valve have one."""
         check = self.book.checks.get(question)
-        risk = self.book.prices.moving if check and check.moves_valve else 0.0
-        return self.question(question, hold) + risk
+        return self.book.prices.moving if check and check.moves_valve else 0.0
+
+    def question_with_risk(self, question: str, hold: str) -> float:
+        """Minutes of a question and of its risk."""
+        return self.question(question, hold) + self.risk(question)
 
     def place_for_repair(self, cause: str, hold: str) -> str:
         """The hold in which a cause is put right, coming from the present one."""

@@ -10,6 +10,7 @@ import numpy as np
 
 from diagnose.advice import Advice, Adviser, Limits
 from diagnose.compile import holds_when
+from diagnose.costs import Costs
 from diagnose.events import COULD_NOT_TELL, SCHEMA_VERSION
 from diagnose.evidence import Evidence
 from diagnose.fit import Fit, fit_of
@@ -78,6 +79,7 @@ def rank(
         "sections": [{"section": name, "share": share} for name, share in section_shares(book, blame)],
         "unlisted": sum(share for name, share in blame.items() if name.startswith(UNLISTED)),
         "advice": _advice(book, advice, titles, question.hold),
+        "prices": book.prices.model_dump(),
         "explain": _explained(adviser, titles, fit, advice, limits) if explain else None,
     }
     return {key: _with_none(value) for key, value in found.items()}
@@ -140,6 +142,7 @@ def _advice(book: Book, advice: Advice, titles: Mapping[str, str], hold: str) ->
         "id": advice.id or advice.kind,
         "title": title or titles.get(advice.id) or (step.heading if step else ""),
         "minutes": advice.minutes,
+        "risk_minutes": Costs(book).risk(advice.sake or advice.id),
         "expected_minutes": advice.expected,
         "hold": step.hold if step else hold,
         "for": advice.sake or None,

@@ -11,9 +11,10 @@ from diagnose.events import Event, opening_of
 from diagnose.journal import Journal
 from diagnose.sheet import Unit, read_unit
 from diagnose.walk import Walk, open_callout
-from knowledge.book import SHIPPED, Book, load_book
+from knowledge.book import Book
 from knowledge.problems import InputProblems, Problem
 from tui.clock import utc_now
+from tui.commands.common import the_book
 from tui.folder import callout_name, callout_path, callouts_folder, data_folder, shapes
 from tui.lines import callout_text
 from tui.plain import Voice, ask_line, walk_plain
@@ -25,7 +26,7 @@ class Left(Exception):
 
 def walk(args: argparse.Namespace) -> int:
     """Walk a callout to its end, or until it is left; returns the exit code. `InputProblems`, `Left`."""
-    book = load_book(Path(args.book) if args.book else SHIPPED)
+    book = the_book(args)
     unit = read_unit(args.unit, book) if args.unit else None
     data = data_folder(args.data)
     typed = iter(sys.stdin)

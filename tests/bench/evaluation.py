@@ -79,7 +79,7 @@ class Evaluation:
     """Expected minutes of one policy on one sub-model, over every branch."""
 
     def __init__(self, model: SubModel, policy: Policy, reasoner: Reasoner, keeps: bool = True) -> None:
-        """``keeps``: whether findings that a repair could have changed still count whole when it did not cure."""
+        """``keeps``: whether findings that a repair could have changed count whole after one in vain."""
         self.model, self.policy, self.reasoner, self.keeps = model, policy, reasoner, keeps
         self._advice: dict[Standing, Advice] = {}
         self.endless = 0.0

@@ -1,8 +1,9 @@
-"""Five ways to work a callout, and rollout: each says what to do next from the same state.
+"""Six ways to work a callout, and rollout: each says what to do next from the same state.
 
 They see what the program sees: the state of the callout. The clairvoyant alone sees the vessel too. Beside
-halfsplit's own advice they are a fixed fault table, splitting by information until one cause has `SURE` of
-the blame, questions at random until then, and the repairs that are needed and nothing else.
+halfsplit's own advice they are a fixed fault table worked to its end, the same with an early call for help,
+splitting by information until one cause has `SURE` of the blame, questions at random until then, and the
+repairs that are needed and nothing else.
 """
 
 from collections import OrderedDict
@@ -200,6 +201,23 @@ def fixed_table(desk: Desk, state: State, _: Vessel) -> Act:
     return Act("repair", max(left, key=lambda name: desk.base[name] / minutes[name]))
 
 
+def table_with_help(desk: Desk, state: State, vessel: Vessel) -> Act:
+    """The fixed table, worked as far as its own arithmetic says that it is cheaper than calling help.
+
+    A cause's share is its base rate over the sum of those in the table; a repair takes it all.
+    """
+    names = desk.suspects(state.complaint)
+    minutes = {name: desk.costs.repair(name, "running") for name in names}
+    names = sorted(names, key=lambda name: -desk.base[name] / minutes[name])
+    base = np.array([desk.base[name] for name in names])
+    done = np.cumsum(base / base.sum())
+    spent = np.cumsum(np.array([minutes[name] for name in names]) * (1 - np.append(0.0, done[:-1])))
+    stops = np.append(desk.book.prices.help, spent + desk.book.prices.help * (1 - done))
+    through = {*state.repaired, *state.in_order}
+    left = [name for name in names[: int(np.argmin(stops))] if name not in through]
+    return Act("repair", left[0]) if left else HELP
+
+
 def entropy(desk: Desk, state: State, _: Vessel) -> Act:
     """The open question with most bits about the culprit for its minutes, until one has `SURE` of the blame.
 
@@ -274,6 +292,7 @@ ROLLOUT: Final = "rollout"
 POLICIES: Final[dict[str, Policy]] = {
     HALFSPLIT: halfsplit,
     TABLE: fixed_table,
+    "table, then help": table_with_help,
     "entropy to 80 %": entropy,
     "random": at_random,
     BEST: clairvoyant,

@@ -94,7 +94,8 @@ REPAIR = {S: 5 + 20, T: 60 + 20}
 """Minutes of each repair with its proof. The vent is not to blame: it breathes."""
 TAKES = 0.95
 """How surely a repair does away with its cause: nearly always."""
-LOOK, HELP = 4 + 1, 240
+PRICES = {"help": 240, "proof": 20, "moving": 0, "talk": 1, "visit": 0}
+LOOK, HELP = 4 + PRICES["talk"], PRICES["help"]
 """Minutes of looking at the stem, and of asking for it; of calling help and waiting."""
 
 
@@ -217,6 +218,8 @@ def by_hand():
     # The advice: look at the stem, then go on as its answer says.
     answered = {answer: weight((*FINDINGS, answer)) / weight(FINDINGS) for answer in ANSWERS}
     expected["advice.minutes"] = 4.0
+    expected["advice.risk_minutes"] = 0.0
+    expected |= {f"prices.{name}": minutes for name, minutes in PRICES.items()}
     expected["advice.expected_minutes"] = least = min(with_the_look(), with_looks_between())
     for k, answer in enumerate(ANSWERS):
         expected[f"advice.answers.{k}.probability"] = answered[answer]

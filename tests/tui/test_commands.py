@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from knowledge.book import load_book
 from knowledge.schema import BookFile
 from tui.__main__ import main
 
@@ -31,6 +32,22 @@ def test_rank_tells_a_person_the_next_check_and_why(capsys):
     assert "%  " in out
     assert "\nNext: " in out
     assert "\nWhy: " in out
+
+
+def test_the_risk_of_moving_a_live_valve_is_stated_and_can_be_priced_anew(capsys):
+    """With the price at nothing a check that moves the valve is advised; with the book's it is stated."""
+    seen = ["--saw", "complaint=wont_open", "--saw", "output_gauge=none", "--saw", "supply_gauge=right"]
+    told = {}
+    for minutes in (0, 15):
+        assert main(["rank", *seen, "--price", f"moving={minutes}", "--json"]) == 0
+        found = json.loads(capsys.readouterr().out)
+        assert found["prices"]["moving"] == minutes
+        told[minutes] = found["advice"]
+    moving = load_book().checks[told[0]["id"]].moves_valve
+    assert moving
+    assert told[0]["risk_minutes"] == 0
+    assert told[15]["risk_minutes"] == (15 if load_book().checks[told[15]["id"]].moves_valve else 0)
+    assert told[0]["expected_minutes"] < told[15]["expected_minutes"]
 
 
 def test_every_mistake_is_on_stderr_and_the_code_is_2(capsys):

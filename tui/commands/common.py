@@ -38,8 +38,22 @@ def add_book(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--book", metavar="FOLDER", help="another book than the one that comes with it")
 
 
-def the_book(args: argparse.Namespace) -> "Book":
-    """The book that the options name."""
-    from knowledge.book import SHIPPED, load_book
+def add_prices(parser: argparse.ArgumentParser) -> None:
+    """Add `--price NAME=MINUTES` to a parser."""
+    parser.add_argument(
+        "--price",
+        metavar="NAME=MINUTES",
+        action="append",
+        default=[],
+        help="what something stands for in minutes, instead of the book's own: moving (the risk of moving "
+        "the valve of a live vessel), help, proof, talk or visit",
+    )
 
-    return load_book(Path(args.book) if args.book else SHIPPED)
+
+def the_book(args: argparse.Namespace) -> "Book":
+    """The book that the options name, with the prices that they name."""
+    from knowledge.book import SHIPPED, load_book
+    from knowledge.prices import with_prices
+
+    book = load_book(Path(args.book) if args.book else SHIPPED)
+    return with_prices(book, getattr(args, "price", []))

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tui.commands.common import add_book, mistakes
+from tui.commands.common import add_book, add_prices, mistakes
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -39,6 +39,7 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
         "- for stdin. Prints an answer a line, in order; the code is 2 when a line was at fault",
     )
     add_book(parser)
+    add_prices(parser)
     parser.add_argument(
         "--explain", action="store_true", help="say what each finding said, and what would change it"
     )
@@ -136,6 +137,9 @@ def _show(found: dict[str, Any]) -> None:
     for caution in advice["cautions"]:
         print(f"Caution: {caution}")
     print(f"Takes: {minutes_text(advice['minutes'])}, {advice['hold']}")
+    if advice["risk_minutes"]:
+        risk = minutes_text(advice["risk_minutes"])
+        print(f"Risk: it can move the valve of a live vessel. That counts as {risk} (--price moving=…).")
     print(f"Why: {advice['why']}")
     if advice["then"]:
         print(f"Then most likely: {'; '.join(step['title'] for step in advice['then'])}")

@@ -4,6 +4,8 @@ import argparse
 import sys
 from typing import TYPE_CHECKING
 
+from tui.commands.common import add_book, add_prices
+
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
 
@@ -17,7 +19,8 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     parser.add_argument("--unit", metavar="FILE", help="the unit sheet, or the name of an example")
     parser.add_argument("--plain", action="store_true", help="line by line, without a screen")
     parser.add_argument("--data", metavar="FOLDER", help="where callouts are kept")
-    parser.add_argument("--book", metavar="FOLDER", help="another book than the one that comes with it")
+    add_book(parser)
+    add_prices(parser)
     which = parser.add_mutually_exclusive_group()
     which.add_argument("--resume", action="store_true", help="go on with the newest open callout")
     which.add_argument("--new", action="store_true", help="start a new callout without asking")
