@@ -40,7 +40,7 @@ def nodes_of(book: Book, facts: Facts) -> Network:
     compiler = Compiler(book, facts)
     inner, looks = _names(book, compiler.unknown)
     factors = [*_facts(compiler), *map(compiler.prior, all_causes(book))]
-    parents = compiler.parents()
+    parents = compiler.parents
     for condition in _ordered({name: [p.name for p in parents[name]] for name in book.conditions}):
         factors += _gate(condition, parents[condition])
     nodes = [_renamed(factor, inner) for factor in factors]

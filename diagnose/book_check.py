@@ -7,11 +7,12 @@ from knowledge.problems import InputProblems
 
 
 def check(book: Book) -> tuple[Verdict, int]:
-    """(what is wrong or odd, table cells with nothing known of the unit; 0 when it is too dense)."""
+    """(what is wrong or odd, table cells of the worst complaint, nothing else known; 0 when too dense)."""
     verdict = check_book(book)
     if verdict.problems:
         return verdict, 0
     try:
-        return verdict, Reasoner(book, {}).tree.cells
+        reasoner = Reasoner(book, {})
+        return verdict, max(reasoner.cells([name]) for name in book.complaints)
     except InputProblems as error:
         return Verdict(tuple(error.problems), verdict.hints), 0

@@ -6,7 +6,8 @@ hang on unknown facts alone), conditions are noisy-OR gates, and checks are not 
 a finding is a likelihood on what the check looks at.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from functools import cached_property
 from itertools import product
 from math import prod
 from typing import Final
@@ -57,18 +58,34 @@ class Compiler:
         self.known = {**dict.fromkeys(book.computed, UNKNOWN), **known}
         self.unknown = {name: tuple(fact.values) for name, fact in book.facts.items() if name not in known}
 
-    def network(self, without: tuple[str, str] | None = None) -> Network:
+    @cached_property
+    def barren(self) -> frozenset[str]:
+        """Conditions that no check sees, nor anything that they lead to: they matter only when reported."""
+        parents = self.parents
+        seen = {given for name in self.book.checks for given in self.scope_of_check(name)}
+        waiting = [name for name in seen if name in parents]
+        while waiting:
+            above = {parent.name for parent in parents[waiting.pop()]} - seen
+            seen |= above
+            waiting.extend(name for name in above if name in parents)
+        return frozenset(self.book.conditions) - seen
+
+    def network(
+        self, reported: Collection[str] | None = None, without: tuple[str, str] | None = None
+    ) -> Network:
         """The network of causes, conditions and unknown facts; the checks are not in it.
 
-        ``without``: a link, (from, to), to leave out.
+        ``reported``: the conditions that were complained of; barren ones that do not lead to any of them are
+        left out, which changes no belief. None keeps all. ``without``: a link, (from, to), to leave out.
         """
+        kept_conditions = self._with_reported(reported)
         states: dict[str, tuple[str, ...]] = dict(self.unknown)
         factors = [factor for name in self.book.facts if (factor := self._fact(name)).variables]
         for name in all_causes(self.book):
             states[name] = NO_YES
             factors.append(self.prior(name))
-        parents = self.parents()
-        for name in self.book.conditions:
+        parents = self.parents
+        for name in kept_conditions:
             states[name] = NO_YES
             kept = [parent for parent in parents[name] if (parent.name, name) != without]
             gate = noisy_or(name, kept, LEAK)
@@ -77,6 +94,18 @@ class Compiler:
             }
             factors.extend(gate)
         return Network(states, tuple(factors))
+
+    def _with_reported(self, reported: Collection[str] | None) -> list[str]:
+        """The conditions that matter when some were complained of, in the book's order."""
+        if reported is None:
+            return list(self.book.conditions)
+        parents = self.parents
+        wanted, waiting = set(reported), list(reported)
+        while waiting:
+            above = {parent.name for parent in parents[waiting.pop()]} & self.barren - wanted
+            wanted |= above
+            waiting.extend(above)
+        return [name for name in self.book.conditions if name not in self.barren or name in wanted]
 
     def _open_facts(self, whens: Iterable[When | None]) -> tuple[str, ...]:
         named = {name for when in whens for name in when or {}}
@@ -119,6 +148,7 @@ class Compiler:
         )
         return Factor((cause, *facts), np.stack([1 - yes, yes]))
 
+    @cached_property
     def parents(self) -> dict[str, list[Parent]]:
         """What leads to each condition for these facts; links that cannot hold are left out."""
         parents: dict[str, list[Parent]] = {name: [] for name in self.book.conditions}

@@ -5,7 +5,7 @@ measurements on synthetic books of our own; there is no outside source for them.
 """
 
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from math import prod
 from typing import Final, Literal
 
@@ -57,9 +57,12 @@ def wide_looks(compiler: Compiler) -> list[Problem]:
     return problems
 
 
-def refusal(compiler: Compiler) -> Problem:
-    """Why a book cannot be reasoned over exactly: its largest clique by name, and the links that cause it."""
-    found = _triangulated(compiler)
+def refusal(compiler: Compiler, reported: Collection[str]) -> Problem:
+    """Why a book cannot be reasoned over exactly: its largest clique by name, and the links that cause it.
+
+    ``reported``: the conditions that were complained of.
+    """
+    found = _triangulated(compiler, reported)
     largest = max(found, key=lambda clique: _size(compiler, clique))
     total = sum(_size(compiler, clique) for clique in found)
     members = list(dict.fromkeys(name.removesuffix(HELPER_MARK) for name in largest))
@@ -67,7 +70,7 @@ def refusal(compiler: Compiler) -> Problem:
         f"too dense to reason over exactly: {total:,} table cells, and {MAX_CELLS:,} is the most. "
         f"The widest table ties {len(largest)} together (width {len(largest) - 1}): {', '.join(members)}"
     )
-    gains = sorted(_gains(compiler, set(largest)), key=lambda gain: gain[1])[:ARCS]
+    gains = sorted(_gains(compiler, reported, set(largest)), key=lambda gain: gain[1])[:ARCS]
     arcs = "; ".join(f"{arc} ({cells:,} cells without it)" for arc, cells in gains)
     mend = (
         f"Put one more condition between some of these and what they lead to. Links that cost most: {arcs}."
@@ -75,7 +78,7 @@ def refusal(compiler: Compiler) -> Problem:
     return Problem("book", "", what, mend)
 
 
-def _gains(compiler: Compiler, largest: set[str]) -> Iterator[tuple[str, int]]:
+def _gains(compiler: Compiler, reported: Collection[str], largest: set[str]) -> Iterator[tuple[str, int]]:
     """(link, cells without it) of links at both ends in the largest clique, then of those at one end."""
     both: list[tuple[str, str]] = []
     one: list[tuple[str, str]] = []
@@ -86,13 +89,15 @@ def _gains(compiler: Compiler, largest: set[str]) -> Iterator[tuple[str, int]]:
         if ends:
             (both if ends == 2 else one).append((source, target))
     for source, target in (both + one)[:MOST_TRIED]:
-        found = _triangulated(compiler, (source, target))
+        found = _triangulated(compiler, reported, (source, target))
         yield f"{source} -> {target}", sum(_size(compiler, clique) for clique in found)
 
 
-def _triangulated(compiler: Compiler, without: tuple[str, str] | None = None) -> list[tuple[str, ...]]:
+def _triangulated(
+    compiler: Compiler, reported: Collection[str], without: tuple[str, str] | None = None
+) -> list[tuple[str, ...]]:
     """Cliques of the network, one link left out; no table is made, however large it would be."""
-    network = compiler.network(without)
+    network = compiler.network(reported, without)
     found, _ = cliques(network.cardinalities, network.scopes, sys.maxsize)
     return found
 

@@ -33,7 +33,7 @@ def chains(reasoner: Reasoner, evidence: Evidence) -> dict[str, Chain]:
     done = reasoner.calibrate(evidence)
     if done.weight[0] <= 0:
         done = reasoner.calibrate(evidence.before)
-    parents = reasoner.compiler.parents()
+    parents = reasoner.compiler.parents
     found: dict[str, Chain] = {}
     targets = dict.fromkeys(reasoner.book.complaints[name].of for name in evidence.complaints)
     waiting: list[tuple[float, int, tuple[str, ...]]] = [(-1.0, 1, (target,)) for target in sorted(targets)]

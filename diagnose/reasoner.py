@@ -66,28 +66,46 @@ class Reasoner:
         self.facts = dict(facts)
         self.causes = all_causes(book)
         self.compiler = Compiler(book, facts)
-        self.network = self.compiler.network()
         self._likelihoods: dict[str, Factor] = {}
         self._last_ways: tuple[str, list[tuple[float, list[Factor]]]] = ("", [])
         self._boxes: dict[str, list[Box]] = {}
         self._box_rows: dict[tuple[str, ...], list[list[Factor]]] = {}
-        self._cause_rows = clamp_rows([{name: 1} for name in self.causes], self.network.cardinalities)
+        self._cardinalities = self.compiler.network().cardinalities
+        self._cause_rows = clamp_rows([{name: 1} for name in self.causes], self._cardinalities)
         if wide := wide_looks(self.compiler):
             raise InputProblems(wide)
-        looks: dict[Scope, list[str]] = {}
-        for name in book.checks:
-            looks.setdefault(self.compiler.scope_of_check(name), []).append(name)
-        try:
-            self._trees = Trees(
-                self.network,
-                list(looks),
-                lambda scope: sum(len(self.boxes(name)) for name in looks[scope]),
-                len(self.causes),
-                {} if shapes is None else shapes,
-            )
-        except TooDense as error:
-            raise InputProblems([refusal(self.compiler)]) from error
-        self.tree = self._trees.base
+        self._shapes = {} if shapes is None else shapes
+        self._trees: dict[frozenset[str], Trees] = {}
+        self._trees_of(frozenset())
+
+    def _trees_of(self, reported: frozenset[str]) -> Trees:
+        """The trees for some conditions that matter only when they are reported."""
+        if reported not in self._trees:
+            looks: dict[Scope, list[str]] = {}
+            for name in self.book.checks:
+                looks.setdefault(self.compiler.scope_of_check(name), []).append(name)
+            try:
+                self._trees[reported] = Trees(
+                    self.compiler.network(reported),
+                    list(looks),
+                    lambda scope: sum(len(self.boxes(name)) for name in looks[scope]),
+                    len(self.causes),
+                    self._shapes,
+                )
+            except TooDense as error:
+                raise InputProblems([refusal(self.compiler, reported)]) from error
+        return self._trees[reported]
+
+    def _holding(self, factors: Sequence[Factor]) -> Compiled:
+        """A tree in which each of the factors lies in a clique."""
+        named = {name for factor in factors for name in factor.variables}
+        reported = self.compiler.barren & named
+        return self._trees_of(reported).holding(factor.variables for factor in factors)
+
+    def cells(self, complaints: Iterable[str] = ()) -> int:
+        """Table cells of the tree for some complaints, before anything is found."""
+        reported = {self.book.complaints[name].of for name in complaints} & self.compiler.barren
+        return self._trees_of(frozenset(reported)).base.cells
 
     def likelihood(self, question: str) -> Factor:
         """P(answer | what is looked at) of a check or an unknown fact; axes (answer, *scope)."""
@@ -151,7 +169,7 @@ class Reasoner:
 
     def _run(self, factors: Sequence[Factor]) -> Calibrated:
         """The tree with these on it; in longer numbers where rounding was seen to matter."""
-        compiled = self._trees.holding(factor.variables for factor in factors)
+        compiled = self._holding(factors)
         done = compiled.calibrate(factors)
         if done.spread > MAX_SPREAD:
             return compiled.calibrate(factors, np.longdouble)
@@ -195,7 +213,7 @@ class Reasoner:
         """The joint of each question with every cause."""
         plain = self._run(factors)
         kind = plain.weight.dtype.type
-        compiled = self._trees.holding(factor.variables for factor in factors)
+        compiled = self._holding(factors)
         held = [name for name in questions if compiled.tree.holds(self.likelihood(name).variables[1:])]
         loose = [name for name in questions if name not in held]
         joint = self._from_cliques(compiled, plain, factors, held, kind)
@@ -235,7 +253,7 @@ class Reasoner:
         given = list(dict.fromkeys(box.given for name in questions for box in self.boxes(name)))
         key = tuple(questions)
         if key not in self._box_rows:
-            self._box_rows[key] = clamp_rows([dict(part) for part in given], self.network.cardinalities)
+            self._box_rows[key] = clamp_rows([dict(part) for part in given], self._cardinalities)
         parts = compiled.rows(
             factors, self._box_rows[key], lambda done: (done.weight, done.last_weights(self.causes)), kind
         )

@@ -20,6 +20,7 @@ from knowledge.schema import (
     Fact,
     HoldStep,
     Prices,
+    Procedure,
     Quantity,
     Triage,
 )
@@ -41,6 +42,7 @@ _KINDS: Final = (
     "triage",
     "holds",
     "cautions",
+    "procedures",
 )
 
 
@@ -58,6 +60,7 @@ class Book:
     triage: Mapping[str, Triage]
     holds: Mapping[str, HoldStep]
     cautions: Mapping[str, str]
+    procedures: Mapping[str, Procedure]
     prices: Prices
     sections: Mapping[str, Section]
     """Section of every cause, condition and check, by id."""

@@ -10,14 +10,18 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BeforeValidator, ConfigDict, Field, model_validator
 
 from knowledge.schema_parts import (
+    FailureMode,
     Hold,
     Id,
+    Language,
     Level,
     Likelier,
     Link,
+    Mechanism,
     Minutes,
     Part,
     Section,
+    Skill,
     Strength,
     Text,
     When,
@@ -29,6 +33,10 @@ class Repair(Part):
     """How a cause is put right, and the check that proves it."""
 
     do: Annotated[list[Text], Field(min_length=1)]
+    procedure: Id | None = Field(
+        default=None, description="the procedure that does it, or ends it, step by step"
+    )
+    skill: Skill = Field(default="hand", description="who can do it")
     minutes: Minutes
     hold: Hold
     prove: Id = Field(description="the check that shows the repair took")
@@ -48,6 +56,13 @@ class Cause(Part):
     why: Text = Field(description="one sentence: why it happens")
     base: Annotated[float, Field(gt=0, lt=1000, description="how often it is met, per 1000 callouts")]
     source: Text = "common practice, no source"
+    failure_mode: FailureMode = Field(default="UNK", description="of ISO 14224")
+    mechanism: Mechanism = Field(default="miscellaneous", description="of ISO 14224, its first level")
+    nothing_wrong: bool = Field(default=False, description="it looked odd, and nothing was wrong")
+    same_repair_as: Id | None = Field(default=None, description="a cause that the same work puts right")
+    told_when_open: Text | None = Field(
+        default=None, description="why only taking it apart tells it from its like"
+    )
     more_likely: list[Likelier] = []
     leads_to: Annotated[dict[Id, Link], Field(min_length=1)]
     repair: Repair
@@ -114,6 +129,7 @@ class _Asked(Part):
 
     ask: Text = Field(description="the question, in the trade's words")
     say: Text = Field(description="the words to say on the phone: one action, no jargon")
+    say_in: dict[Language, Text] = Field(default={}, description="`say` in other languages, as `es: …`")
     why_it_splits: Text
     minutes: Minutes
     hold: Hold = "running"
@@ -174,6 +190,7 @@ class Complaint(Part):
 
     title: Text
     say: Text
+    say_in: dict[Language, Text] = {}
     of: Id = Field(description="the condition that the report speaks of")
     level: Level | None = Field(default=None, description="where the level is when this is reported")
     reported: Strength = Field(
@@ -197,6 +214,7 @@ class Triage(Part):
 
     ask: Text
     say: Text
+    say_in: dict[Language, Text] = {}
     outcomes: Annotated[dict[Id, TriageOutcome], Field(min_length=2, max_length=8)]
 
 
@@ -224,6 +242,28 @@ class Prices(Part):
     visit: Minutes = Field(default=0.0, description="getting to another part of the unit for a look")
 
 
+class ProcedureStep(Part):
+    """One action. Numbers in braces are fitted to the unit: `{supply_set}`, `{name|words if unknown}`."""
+
+    do: Text
+    when: When | None = Field(default=None, description="only for such units; facts of the sheet count too")
+    hold: Hold | None = Field(default=None, description="the hold that the unit must be in from here on")
+    cautions: list[Id] = []
+
+
+class Procedure(Part):
+    """A job that is done the same way whatever it is done for."""
+
+    title: Text
+    purpose: Text
+    minutes: Minutes
+    skill: Skill = "hand"
+    tools: list[Text] = []
+    cautions: list[Id] = []
+    steps: Annotated[list[ProcedureStep], Field(min_length=2)]
+    source: Text = "common practice, no source"
+
+
 class BookFile(Part):
     """One file of a book."""
 
@@ -238,6 +278,7 @@ class BookFile(Part):
     triage: dict[Id, Triage] = {}
     holds: dict[Hold, HoldStep] = {}
     cautions: dict[Id, Text] = {}
+    procedures: dict[Id, Procedure] = {}
     prices: Prices | None = None
 
     @model_validator(mode="after")

@@ -21,6 +21,23 @@ Hold = Literal["running", "on bypass", "supply off", "isolated", "depressured", 
 Level = Literal["high", "low"]
 Text = Annotated[str, Field(min_length=1)]
 Minutes = Annotated[float, Field(ge=0, le=10_000, allow_inf_nan=False)]
+Skill = Literal["hand", "mechanic", "specialist"]
+"""Who can do a job: any field hand; one who sets up controllers and valves; one who is licensed or called."""
+Mechanism = Literal[
+    "mechanical", "material", "instrument", "electrical", "external influence", "miscellaneous"
+]
+FailureMode = Literal[
+    "FTO", "FTC", "FTR", "DOP", "SPO", "HIO", "LOO", "LCP", "INL", "ELP", "ELU", "PLU", "STD", "AIR", "ERO",
+    "NOO", "FTF", "PDE", "SER", "VIB", "NOI", "OHE", "OTH", "UNK",
+]  # fmt: skip
+"""Codes of ISO 14224, as open transcriptions give them; verify before claiming conformity.
+
+FTO fails to open, FTC fails to close, FTR fails to regulate, DOP delayed operation, SPO spurious operation,
+HIO high output, LOO low output, LCP leaks when closed, INL internal leak, ELP external leak of the process
+medium, ELU external leak of a utility medium, PLU plugged, STD structural deficiency, AIR abnormal reading,
+ERO erratic output, NOO no output, FTF fails to function, PDE parameter deviation, SER minor in-service
+problem, VIB vibration, NOI noise, OHE overheating, OTH other, UNK unknown."""
+Language = Annotated[str, Field(pattern=r"^[a-z]{2}$", description="ISO 639-1, as es")]
 Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$")]
 
 

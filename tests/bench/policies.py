@@ -107,7 +107,7 @@ class Desk:
     def suspects(self, complaint: str) -> list[str]:
         """The book's causes that can bring about a complaint on a unit with the known facts."""
         if complaint not in self._suspects:
-            parents = self.reasoner.compiler.parents()
+            parents = self.reasoner.compiler.parents
             waiting, seen = [self.book.complaints[complaint].of], set[str]()
             for target in waiting:
                 sources = {parent.name for parent in parents.get(target, ())} - seen

@@ -43,7 +43,7 @@ def test_the_set_up_mistakes_are_among_the_causes(name):
 def test_each_complaint_has_causes_in_every_set_up(action, acting, fails, complaint):
     """In every pairing at least ten causes in at least four sections can bring the complaint about."""
     compiler = Compiler(BOOK, {"action": action, "acting": acting, "valve_fails": fails})
-    links = {(parent.name, target) for target, parents in compiler.parents().items() for parent in parents}
+    links = {(parent.name, target) for target, parents in compiler.parents.items() for parent in parents}
     reached, waiting = set(), [BOOK.complaints[complaint].of]
     while waiting:
         target = waiting.pop()

@@ -110,7 +110,7 @@ def _check(args: argparse.Namespace) -> None:
             print(f"hint: {hint}")
         print(", ".join(f"{number} {kind}" for kind, number in counts.items()))
         if cells:
-            print(f"{cells:,} table cells with nothing known of the unit: {band(cells)}")
+            print(f"{cells:,} table cells at most, with nothing known of the unit: {band(cells)}")
     if verdict.problems:
         raise InputProblems(verdict.problems)
 
