@@ -1,18 +1,56 @@
-"""The whole check of a book: what its graph shows, and whether it can be reasoned over exactly."""
+"""The whole check of a book: its graph, its words, what can be told apart, and what it costs."""
+
+from dataclasses import dataclass
 
 from diagnose.reasoner import Reasoner
+from diagnose.telling_apart import LEAST_APART, Pair, blind_checks, pairs
 from knowledge.book import Book
-from knowledge.checker import Verdict, check_book
-from knowledge.problems import InputProblems
+from knowledge.checker import check_book
+from knowledge.problems import InputProblems, Problem
+from knowledge.vocabulary import word_hints
 
 
-def check(book: Book) -> tuple[Verdict, int]:
-    """(what is wrong or odd, table cells of the worst complaint, nothing else known; 0 when too dense)."""
+@dataclass(frozen=True)
+class BookReport:
+    """What was found."""
+
+    problems: tuple[Problem, ...]
+    """What makes the book wrong."""
+    hints: tuple[Problem, ...]
+    """What is legal but odd."""
+    cells: dict[str, int]
+    """Table cells for each complaint with nothing known of the unit; empty when it is too dense."""
+    pairs: tuple[Pair, ...]
+    """Rivals that no check tells apart without opening something, the unexplained first."""
+
+
+def check(book: Book) -> BookReport:
+    """Everything that can be said of a book that loads."""
     verdict = check_book(book)
+    hints = [*verdict.hints, *word_hints(book)]
     if verdict.problems:
-        return verdict, 0
+        return BookReport(verdict.problems, tuple(hints), {}, ())
     try:
         reasoner = Reasoner(book, {})
-        return verdict, max(reasoner.cells([name]) for name in book.complaints)
+        cells = {name: reasoner.cells([name]) for name in book.complaints}
     except InputProblems as error:
-        return Verdict(tuple(error.problems), verdict.hints), 0
+        return BookReport(tuple(error.problems), tuple(hints), {}, ())
+    close = pairs(book)
+    problems = [_untold(book, pair) for pair in close if not pair.because]
+    hints += [_blind(book, name) for name in blind_checks(book)]
+    return BookReport(tuple(problems), tuple(hints), cells, tuple(close))
+
+
+def _untold(book: Book, pair: Pair) -> Problem:
+    best = f"the best, {pair.check}, gives {pair.bits:.2f} bits" if pair.check else "none gives anything"
+    what = (
+        f"no check made without opening anything tells it from {pair.other} "
+        f"({pair.setup}: {best}; {LEAST_APART:g} are the least)"
+    )
+    mend = "Give one of them a check, or say why not: same_repair_as, or told_when_open."
+    return Problem(book.places[pair.one], pair.one, what, mend)
+
+
+def _blind(book: Book, name: str) -> Problem:
+    what = "it tells no two causes apart in any standard set-up, so it never changes the advice"
+    return Problem(book.places[name], name, what, "Sharpen its rows, or take it out.")

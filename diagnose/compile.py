@@ -139,12 +139,17 @@ class Compiler:
     def prior(self, cause: str, remains: float = 1.0) -> Factor:
         """P(cause | unknown facts), axes (cause, *facts); ``remains`` is the share that repairs left."""
         if cause not in self.book.causes:
-            base = self.book.complaints[cause.removeprefix(UNLISTED)].unlisted / 1000 * remains
+            rate = self.book.complaints[cause.removeprefix(UNLISTED)].unlisted
+            base = rate / 1000 * self.book.coincidence * remains
             return Factor((cause,), np.array([1 - base, base]))
         entry = self.book.causes[cause]
         facts = self._open_facts(row.when for row in entry.more_likely)
         yes = self._tabulate(
-            facts, {index: base_rate(entry, values) * remains for index, values in self._assignments(facts)}
+            facts,
+            {
+                index: base_rate(entry, values, self.book.coincidence) * remains
+                for index, values in self._assignments(facts)
+            },
         )
         return Factor((cause, *facts), np.stack([1 - yes, yes]))
 
@@ -201,11 +206,15 @@ class Compiler:
         return Factor((name, *scope), table)
 
 
-def base_rate(cause: Cause, facts: Facts) -> float:
-    """Probability of a cause on one callout, before anything is seen, for a unit with these facts."""
+def base_rate(cause: Cause, facts: Facts, coincidence: float = 1.0) -> float:
+    """Probability of a cause on a unit with these facts, before anything is seen or complained of.
+
+    ``coincidence``: share of a base rate of callouts at which the fault lies about at any one moment.
+    """
     holding = [row for row in cause.more_likely if holds_when(row.when, facts)]
     base = next((row.base for row in holding if row.base is not None), cause.base)
-    return min(MAX_BASE, base / 1000 * prod(row.times for row in holding if row.times is not None))
+    there = next((row.chance for row in holding if row.chance is not None), base / 1000 * coincidence)
+    return min(MAX_BASE, there * prod(row.times for row in holding if row.times is not None))
 
 
 def shares(check: Check, row: Show) -> Table:

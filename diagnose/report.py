@@ -17,9 +17,9 @@ from diagnose.fit import Fit, fit_of
 from diagnose.question import COMPLAINT, Question
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit
+from diagnose.spoken import ENGLISH, spoken
 from diagnose.steps import advice_step, judged_by
-from diagnose.walk import section_shares, titles_of
-from diagnose.wording import why_of
+from diagnose.wording import section_shares, titles_of, why_of
 from knowledge.book import Book
 from knowledge.words import UNLISTED
 
@@ -36,11 +36,13 @@ def rank(
     reasoner: Reasoner | None = None,
     ahead: bool = False,
     explain: bool = True,
+    language: str = ENGLISH,
 ) -> dict[str, Any]:
     """All causes by probability, the advice, and whether the findings fit, ready for `json.dumps`.
 
     ``reasoner``: one that was compiled for this book and the question's facts, when there is one.
     ``ahead``: advise by rollout. ``explain``: say what each finding said; None stands there if not.
+    ``language``: of the line to speak.
     Raises `InputProblems` for a book that cannot be reasoned over exactly.
     """
     reasoner = reasoner or Reasoner(book, question.facts)
@@ -78,7 +80,7 @@ def rank(
         ],
         "sections": [{"section": name, "share": share} for name, share in section_shares(book, blame)],
         "unlisted": sum(share for name, share in blame.items() if name.startswith(UNLISTED)),
-        "advice": _advice(book, advice, titles, question.hold),
+        "advice": _advice(book, advice, titles, question.hold, language),
         "prices": book.prices.model_dump(),
         "explain": _explained(adviser, titles, fit, advice, limits) if explain else None,
     }
@@ -133,9 +135,13 @@ def _fit(fit: Fit) -> dict[str, Any]:
     return {"together": fit.together, "conflict_bits": fit.conflict, "look_again": fit.look_again or None}
 
 
-def _advice(book: Book, advice: Advice, titles: Mapping[str, str], hold: str) -> dict[str, Any]:
+def _advice(
+    book: Book, advice: Advice, titles: Mapping[str, str], hold: str, language: str
+) -> dict[str, Any]:
     why = why_of(book, advice, dict(titles))
     step = advice_step(book, advice, hold, book.cautions, why, book.quantities)
+    if step:
+        step = spoken(book, step, language)
     title = {"complaint": "What is wrong?", "help": HELP_TITLE}.get(advice.kind)
     return {
         "kind": advice.kind,

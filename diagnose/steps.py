@@ -6,6 +6,7 @@ before steps in the order of the fields.
 
 from collections.abc import Collection
 from dataclasses import dataclass
+from typing import Final
 
 from diagnose.advice import Advice
 from diagnose.callout import State
@@ -13,7 +14,7 @@ from diagnose.events import CANNOT, COULD_NOT_TELL, Kind
 from diagnose.wording import finding_label
 from diagnose.words import SAFETY, percent_text, reading_hint
 from knowledge.book import Book
-from knowledge.schema import Check, Reading
+from knowledge.schema import Check, Reading, Repair
 from knowledge.words import hold_rank
 
 
@@ -52,10 +53,14 @@ class Step:
     """What a reading is judged against when the unit's own number is not known; empty when it is."""
 
 
+KEYS: Final = "123456789jkl"
+"""The keys of the answers, in order: one key each."""
+
+
 def choices(answers: dict[str, str]) -> tuple[Choice, ...]:
-    """Answers numbered from 1; `could_not_tell` always has 0."""
+    """Answers numbered from 1, with letters from the tenth on; `could_not_tell` always has 0."""
     named = [(answer, label) for answer, label in answers.items() if answer != COULD_NOT_TELL]
-    numbered = [Choice(str(n), answer, label) for n, (answer, label) in enumerate(named, 1)]
+    numbered = [Choice(key, answer, label) for key, (answer, label) in zip(KEYS, named, strict=False)]
     if COULD_NOT_TELL in answers:
         numbered.append(Choice("0", COULD_NOT_TELL, answers[COULD_NOT_TELL]))
     return tuple(numbered)
@@ -193,8 +198,16 @@ def repair_step(book: Book, cause: str, why: str) -> Step:
         tools=tuple(repair.tools),
         parts=tuple(repair.parts),
         cautions=_cautions(book, repair.cautions),
-        steps=tuple(repair.do),
+        steps=(*repair.do, *_whole_job(book, repair)),
     )
+
+
+def _whole_job(book: Book, repair: Repair) -> tuple[str, ...]:
+    """Where the job stands step by step."""
+    if not repair.procedure:
+        return ()
+    title = book.procedures[repair.procedure].title
+    return (f"The whole job, step by step: {title} (halfsplit procedure show {repair.procedure}).",)
 
 
 def prove_step(book: Book, cause: str) -> Step:

@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 
 from diagnose.advice import Advice, Adviser, Limits
 from diagnose.callout import State, apply, replay
-from diagnose.compile import all_causes
 from diagnose.events import Event, Opening, standing
 from diagnose.fit import NO_CONFLICT, Fit, fit_of
 from diagnose.lookahead import Stopped
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit
+from diagnose.spoken import ENGLISH, spoken
 from diagnose.steps import (
     Step,
     advice_step,
@@ -25,9 +25,9 @@ from diagnose.steps import (
 from diagnose.trees import Shapes
 from diagnose.typed import NotAnAnswer, understand
 from diagnose.volunteer import Offer, search
-from diagnose.wording import coming_text, why_of
+from diagnose.wording import coming_text, section_shares, titles_of, why_of
 from knowledge.book import Book
-from knowledge.words import HOLDS, SECTIONS, UNLISTED, hold_rank
+from knowledge.words import HOLDS, UNLISTED, hold_rank
 
 LEADERS = 5
 
@@ -71,12 +71,15 @@ class Walk:
         save: Callable[[Event], None],
         clock: Callable[[], str],
         shapes: Shapes | None = None,
+        language: str = ENGLISH,
     ) -> None:
         """``events``: those saved so far, the opening first. ``shapes``: where compiled shapes are kept.
+        ``language``: what is spoken on the phone.
 
         Raises `diagnose.callout.BadEvent`, and `InputProblems` for a book that is too dense.
         """
         self.book = book
+        self.language = language
         self.events = list(events)
         self._save = save
         self._clock = clock
@@ -92,7 +95,8 @@ class Walk:
     def view(self) -> View:
         """The present moment; computed once for each answer."""
         if self._view is None:
-            self._view = self._look()
+            view = self._look()
+            self._view = replace(view, step=self._spoken(view.step)) if view.step else view
         return self._view
 
     def looked_ahead(self) -> View | None:
@@ -109,7 +113,11 @@ class Walk:
             return None
         if (advice.kind, advice.id) == (view.advice.kind, view.advice.id):
             return None
-        return replace(view, advice=advice, step=self._step_of(advice, view.state, view.leaders))
+        step = self._spoken(self._step_of(advice, view.state, view.leaders))
+        return replace(view, advice=advice, step=step)
+
+    def _spoken(self, step: Step) -> Step:
+        return spoken(self.book, step, self.language, again=self.state.epoch > 0)
 
     def show(self, better: View, instead_of: View) -> bool:
         """Show a better view of the same moment; False when the moment has passed."""
@@ -271,24 +279,3 @@ def back_step(book: Book, state: State) -> Step:
     """One hold back towards service, so that a repair can be proved."""
     target = HOLDS[hold_rank(state.hold) - 1]
     return hold_step(book, state.hold, target, (), "The proof is made with the unit back in service.")
-
-
-def titles_of(book: Book) -> dict[str, str]:
-    """Title of every cause, check, fact and unlisted cause, by id."""
-    titles = {name: cause.title for name, cause in book.causes.items()}
-    titles |= {name: check.ask for name, check in book.checks.items()}
-    titles |= {name: fact.title for name, fact in book.facts.items()}
-    return titles | {
-        name: "Something that the book does not know"
-        for name in all_causes(book)
-        if name.startswith(UNLISTED)
-    }
-
-
-def section_shares(book: Book, blame: dict[str, float]) -> tuple[tuple[str, float], ...]:
-    """Share of the blame in each section, in signal order."""
-    shares = dict.fromkeys(SECTIONS, 0.0)
-    for name, share in blame.items():
-        if name in book.sections:
-            shares[book.sections[name]] += share
-    return tuple(shares.items())

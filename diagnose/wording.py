@@ -1,12 +1,14 @@
-"""The words for an answer, and the reason for an advice."""
+"""The words for an answer, the titles of things, the shares by section, and the reason for an advice."""
 
 from collections.abc import Mapping
 
 from diagnose.advice import Advice
 from diagnose.callout import Finding
+from diagnose.compile import all_causes
 from diagnose.words import minutes_text, percent_text
 from knowledge.book import Book
 from knowledge.schema import Check
+from knowledge.words import SECTIONS, UNLISTED
 
 
 def answer_label(book: Book, question: str, answer: str) -> str:
@@ -64,3 +66,24 @@ def coming_text(book: Book, advice: Advice, titles: Mapping[str, str]) -> str:
 
 def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:].rstrip(".") + "."
+
+
+def titles_of(book: Book) -> dict[str, str]:
+    """Title of every cause, check, fact and unlisted cause, by id."""
+    titles = {name: cause.title for name, cause in book.causes.items()}
+    titles |= {name: check.ask for name, check in book.checks.items()}
+    titles |= {name: fact.title for name, fact in book.facts.items()}
+    return titles | {
+        name: "Something that the book does not know"
+        for name in all_causes(book)
+        if name.startswith(UNLISTED)
+    }
+
+
+def section_shares(book: Book, blame: dict[str, float]) -> tuple[tuple[str, float], ...]:
+    """Share of the blame in each section, in signal order."""
+    shares = dict.fromkeys(SECTIONS, 0.0)
+    for name, share in blame.items():
+        if name in book.sections:
+            shares[book.sections[name]] += share
+    return tuple(shares.items())

@@ -62,6 +62,8 @@ class Book:
     cautions: Mapping[str, str]
     procedures: Mapping[str, Procedure]
     prices: Prices
+    coincidence: float
+    """Share of a `base` at which that fault lies about on a unit at any one moment."""
     sections: Mapping[str, Section]
     """Section of every cause, condition and check, by id."""
     places: Mapping[str, str]
@@ -115,8 +117,10 @@ def _join(parts: list[tuple[Document, BookFile]], digest: str) -> tuple[Book, li
     places: dict[str, str] = {}
     problems: list[Problem] = []
     prices: Prices | None = None
+    coincidence: float | None = None
     for document, part in parts:
         prices = part.prices or prices
+        coincidence = part.coincidence or coincidence
         for kind, name, entry in _entries(part):
             place = document.place((kind, name))
             if name in places:
@@ -137,7 +141,15 @@ def _join(parts: list[tuple[Document, BookFile]], digest: str) -> tuple[Book, li
             Problem(parts[0][0].name, "prices", "no file gives the prices", "Add `prices:` to one file.")
         )
         prices = Prices(help=0, proof=0)
-    return Book(**joined, prices=prices, sections=sections, places=places, digest=digest), problems
+    whole = Book(
+        **joined,
+        prices=prices,
+        coincidence=coincidence or 1.0,
+        sections=sections,
+        places=places,
+        digest=digest,
+    )
+    return whole, problems
 
 
 def _entries(part: BookFile) -> Iterator[tuple[str, str, Any]]:

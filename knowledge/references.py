@@ -7,7 +7,7 @@ from typing import Any
 from knowledge.door import Document, Trail
 from knowledge.problems import Problem, nearest
 from knowledge.schema import BookFile, Check, Fact
-from knowledge.words import HOLDS, UNKNOWN, UNLISTED, hold_rank
+from knowledge.words import HOLDS, SHEET_WORDS, UNKNOWN, UNLISTED, hold_rank
 
 Parts = Sequence[tuple[Document, BookFile]]
 
@@ -15,8 +15,7 @@ Parts = Sequence[tuple[Document, BookFile]]
 def reference_problems(parts: Parts) -> list[Problem]:
     """Every unknown name in the files of one book, and what else only the whole book can tell."""
     names: dict[str, set[str]] = {
-        kind: {name for _, part in parts for name in getattr(part, kind)}
-        for kind in ("causes", "conditions", "checks", "facts", "quantities", "cautions", "holds")
+        kind: {n for _, part in parts for n in getattr(part, kind)} for kind in _ONE
     }
     values = {name: list(fact.values) for _, part in parts for name, fact in part.facts.items()}
     values |= {name: [*fact.values, UNKNOWN] for _, part in parts for name, fact in part.computed.items()}
@@ -96,6 +95,10 @@ def _of_file(
         for number, row in enumerate(cause.more_likely):
             yield from facts(("causes", name, "more_likely", number), row.when)
         yield from unknown(("causes", name, "repair", "prove"), cause.repair.prove, "checks")
+        if cause.repair.procedure:
+            yield from unknown(("causes", name, "repair", "procedure"), cause.repair.procedure, "procedures")
+        if cause.same_repair_as:
+            yield from unknown(("causes", name, "same_repair_as"), cause.same_repair_as, "causes")
         for caution in cause.repair.cautions:
             yield from unknown(("causes", name, "repair", "cautions"), caution, "cautions")
     for kind in ("checks", "facts"):
@@ -118,6 +121,16 @@ def _of_file(
     for hold, step in part.holds.items():
         for caution in step.cautions:
             yield from unknown(("holds", hold, "cautions"), caution, "cautions")
+    for name, procedure in part.procedures.items():
+        for caution in procedure.cautions:
+            yield from unknown(("procedures", name, "cautions"), caution, "cautions")
+        for number, line in enumerate(procedure.steps):
+            line_trail: Trail = ("procedures", name, "steps", number)
+            for caution in line.cautions:
+                yield from unknown((*line_trail, "cautions"), caution, "cautions")
+            yield from facts(
+                line_trail, {fact: v for fact, v in (line.when or {}).items() if fact not in SHEET_WORDS}
+            )
 
 
 def _of_check(
@@ -213,4 +226,5 @@ _ONE = {
     "quantities": "quantity",
     "cautions": "caution",
     "holds": "hold",
+    "procedures": "procedure",
 }

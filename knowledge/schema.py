@@ -280,6 +280,10 @@ class BookFile(Part):
     cautions: dict[Id, Text] = {}
     procedures: dict[Id, Procedure] = {}
     prices: Prices | None = None
+    coincidence: Annotated[float, Field(gt=0, le=1)] | None = Field(
+        default=None,
+        description="how often a fault lies about on a unit at any one moment, as a share of its `base`",
+    )
 
     @model_validator(mode="after")
     def _section_named(self) -> Self:

@@ -100,19 +100,22 @@ Link = Annotated[
 
 
 class Likelier(Part):
-    """What raises or lowers a cause's base rate: a factor, or a base rate of its own."""
+    """What raises or lowers a cause's base rate: a factor, a rate of its own, or how likely it is then."""
 
     when: When
     times: Annotated[float, Field(gt=0, le=1000)] | None = None
     base: Annotated[float, Field(gt=0, lt=1000)] | None = None
+    chance: Annotated[float, Field(gt=0, lt=1)] | None = Field(
+        default=None, description="how likely it is on such a unit, whatever the callout is about"
+    )
 
     @model_validator(mode="after")
-    def _one_of_two(self) -> Self:
-        if (self.times is None) == (self.base is None):
-            raise ValueError("needs either `times` or `base` | Give one of the two.")
+    def _one_of_three(self) -> Self:
+        if sum(number is not None for number in (self.times, self.base, self.chance)) != 1:
+            raise ValueError("needs one of `times`, `base` and `chance` | Give just one of the three.")
         return self
 
     @property
     def raises(self) -> bool:
-        """Whether it speaks for the cause: a base rate of its own is there for that."""
-        return self.base is not None or (self.times or 0) > 1
+        """Whether it speaks for the cause: a rate or a chance of its own is there for that."""
+        return self.times is None or self.times > 1

@@ -18,6 +18,9 @@ SECTIONS: Final = (
 HOLDS: Final = ("running", "on bypass", "supply off", "isolated", "depressured", "open")
 """The states a unit can be in for a check or a repair; each one includes those before it."""
 
+SHEET_WORDS: Final = {"mount": "controller.mount", "hung": "displacer.hung"}
+"""Words of the unit sheet that a procedure's steps can hang on besides the book's facts."""
+
 UNKNOWN: Final = "unknown"
 """Value of a computed fact that the sheet does not say enough for."""
 

@@ -10,6 +10,7 @@ from diagnose.callouts import Callouts, OpenCallout, open_callouts
 from diagnose.events import Event, opening_of
 from diagnose.journal import Journal
 from diagnose.sheet import Unit, read_unit
+from diagnose.spoken import known_language
 from diagnose.walk import Walk, open_callout
 from knowledge.book import Book
 from knowledge.problems import InputProblems, Problem
@@ -36,7 +37,7 @@ def walk(args: argparse.Namespace) -> int:
         notes = _digest_notes(book, events, journal.path)
         for note in notes:
             print(note, file=sys.stderr)
-        present = _replayed(book, events, journal)
+        present = _replayed(book, events, journal, known_language(book, args.lang))
         if args.plain:
             return walk_plain(present, typed, sys.stdout, journal.path)
         from tui.screen.app import run_screen
@@ -118,9 +119,9 @@ def _digest_notes(book: Book, events: list[Event], path: Path) -> list[str]:
     return [f"{path.name} was started with another book: the percents may differ from what they were."]
 
 
-def _replayed(book: Book, events: list[Event], journal: Journal) -> Walk:
+def _replayed(book: Book, events: list[Event], journal: Journal, language: str) -> Walk:
     try:
-        return Walk(book, events, journal.append, utc_now, shapes())
+        return Walk(book, events, journal.append, utc_now, shapes(), language)
     except BadEvent as error:
         what = f"this callout cannot go on with this book: {error}"
         raise InputProblems(

@@ -30,12 +30,12 @@ class Vessel:
         self.faults = {
             name
             for name, cause in book.causes.items()
-            if self.draw("fault", name) < base_rate(cause, self.facts)
+            if self.draw("fault", name) < base_rate(cause, self.facts, book.coincidence)
         }
         self.faults |= {
             unlisted(name)
             for name, entry in book.complaints.items()
-            if self.draw("fault", unlisted(name)) < entry.unlisted / 1000
+            if self.draw("fault", unlisted(name)) < entry.unlisted / 1000 * book.coincidence
         }
         self.mended = Counter[str]()
         """How often each cause was put right, whether it was there or not."""

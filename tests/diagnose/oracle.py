@@ -34,15 +34,18 @@ def base_of(book: Book, name: str, values: Values, remains: Mapping[str, float])
     """P(cause) for a unit with these facts, after the repairs."""
     left = remains.get(name, 1.0)
     if name not in book.causes:
-        return book.complaints[name.removeprefix("unlisted_")].unlisted / 1000 * left
+        return book.complaints[name.removeprefix("unlisted_")].unlisted / 1000 * book.coincidence * left
     entry = book.causes[name]
-    rate, times = None, 1.0
+    bases, chance, times = [], None, 1.0
     for row in entry.more_likely:
         if holds(row.when, values):
-            if row.base is not None and rate is None:
-                rate = row.base
+            bases += [] if row.base is None else [row.base]
+            if row.chance is not None and chance is None:
+                chance = row.chance
             times *= row.times or 1.0
-    return min(MAX_BASE, (entry.base if rate is None else rate) / 1000 * times) * left
+    rate = bases[0] if bases else entry.base
+    there = rate / 1000 * book.coincidence if chance is None else chance
+    return min(MAX_BASE, there * times) * left
 
 
 def links_to(book: Book, condition: str) -> list[tuple[str, list[Any]]]:

@@ -18,7 +18,7 @@ from diagnose.question import Question, understand
 from diagnose.reasoner import Reasoner, WhatIf
 from diagnose.report import rank
 from diagnose.sheet import Unit
-from diagnose.walk import titles_of
+from diagnose.wording import titles_of
 from knowledge.book import Book, load_book
 from tests.diagnose.oracle import enumerate_book
 from tests.diagnose.random_books import books_with_findings

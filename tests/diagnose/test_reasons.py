@@ -7,7 +7,7 @@ from diagnose.explain import Side, Turn, parted
 from diagnose.paths import chains
 from diagnose.reasoner import Reasoner
 from diagnose.reasons import LONGEST_REASON, chain_text, check_reason, turn_text
-from diagnose.walk import titles_of
+from diagnose.wording import titles_of
 from knowledge.book import Book, load_book
 from tests.helpers import tiny_book
 

@@ -2,9 +2,11 @@
 
 import argparse
 import json
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from tui.book_lines import around_lines, graph_lines, pair_lines
 from tui.commands import export
 from tui.commands.common import add_book, mistakes, the_book
 
@@ -29,6 +31,13 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     checking.add_argument(
         "folder", nargs="?", help="a folder of YAML files (default: the book that comes with it)"
     )
+    drawing = verbs.add_parser("graph", help="draw the graph, or the part around one entry, in loop order")
+    drawing.add_argument("--around", metavar="ID", help="a cause, condition, check or complaint")
+    how = drawing.add_mutually_exclusive_group()
+    how.add_argument("--svg", metavar="FILE", help="as a picture")
+    how.add_argument("--text", action="store_true", help="as text (this is the default)")
+    add_book(drawing)
+    drawing.set_defaults(run=run, action=_graph)
     schema = verbs.add_parser("schema", help="print the JSON Schema of a book's file, for an editor")
     for verb, action in ((listing, _list), (showing, _show), (checking, _check)):
         if verb is not checking:
@@ -44,7 +53,7 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
 def run(args: argparse.Namespace) -> int:
     """Run the command; returns the exit code."""
     with mistakes() as outcome:
-        args.action(args)
+        outcome.code = args.action(args) or 0
     return outcome.code
 
 
@@ -70,10 +79,47 @@ def _show(args: argparse.Namespace) -> None:
     }
     if args.json:
         _json(data)
+    elif kind in ("causes", "conditions"):
+        from diagnose.book_graph import graph_of
+
+        print("\n".join([*_facts_of(data), "", *around_lines(graph_of(book, args.id), args.id)]))
     else:
         import yaml
 
         print(yaml.safe_dump(data, sort_keys=False, allow_unicode=True, width=100), end="")
+
+
+def _facts_of(data: dict[str, Any]) -> list[str]:
+    """What a cause or a condition says of itself besides its links."""
+    import yaml
+
+    own = {key: value for key, value in data.items() if key not in ("leads_to", "say_in")}
+    return yaml.safe_dump(own, sort_keys=False, allow_unicode=True, width=100).splitlines()
+
+
+def _graph(args: argparse.Namespace) -> None:
+    from diagnose.book_graph import graph_of
+    from knowledge.problems import InputProblems, Problem, nearest
+
+    book = the_book(args)
+    try:
+        graph = graph_of(book, args.around or "")
+    except KeyError as error:
+        names = [*book.causes, *book.conditions, *book.checks, *book.complaints]
+        what = f"there is no {args.around!r} in the graph"
+        raise InputProblems([Problem("--around", "", what, nearest(args.around, names))]) from error
+    if args.svg is None:
+        print("\n".join(around_lines(graph, args.around) if args.around else graph_lines(graph)))
+        return
+    from tui.graph_svg import graph_svg
+
+    title = f"Around {args.around}" if args.around else "The whole book, in the order of the signal"
+    try:
+        Path(args.svg).write_text(graph_svg(graph, title), encoding="utf-8")
+    except OSError as error:
+        what = f"cannot be written ({error.strerror})"
+        raise InputProblems([Problem(args.svg, "", what, "Name another file.")]) from error
+    print(f"Written: {args.svg}", file=sys.stderr)
 
 
 def _find(book: "Book", name: str) -> tuple[str, Any]:
@@ -86,33 +132,37 @@ def _find(book: "Book", name: str) -> tuple[str, Any]:
     raise InputProblems([Problem("book show", "", f"the book holds no {name!r}", nearest(name, known))])
 
 
-def _check(args: argparse.Namespace) -> None:
+def _check(args: argparse.Namespace) -> int:
     from diagnose.book_check import check
     from diagnose.guard import band
     from knowledge.book import SHIPPED, load_book
-    from knowledge.problems import InputProblems
 
     book = load_book(Path(args.folder) if args.folder else SHIPPED)
-    verdict, cells = check(book)
+    report = check(book)
     counts = {kind: len(getattr(book, kind)) for kind in KINDS}
+    most = max(report.cells.values(), default=0)
     if args.json:
         _json(
             {
-                "problems": [vars(problem) for problem in verdict.problems],
-                "hints": [vars(problem) for problem in verdict.hints],
+                "problems": [vars(problem) for problem in report.problems],
+                "hints": [vars(problem) for problem in report.hints],
                 "counts": counts,
-                "cells": cells,
-                "band": band(cells) if cells else "refused",
+                "cells": report.cells,
+                "band": band(most) if most else "refused",
+                "pairs": [vars(pair) for pair in report.pairs],
             }
         )
-    else:
-        for hint in verdict.hints:
-            print(f"hint: {hint}")
-        print(", ".join(f"{number} {kind}" for kind, number in counts.items()))
-        if cells:
-            print(f"{cells:,} table cells at most, with nothing known of the unit: {band(cells)}")
-    if verdict.problems:
-        raise InputProblems(verdict.problems)
+        return 1 if report.problems else 0
+    for hint in report.hints:
+        print(f"hint: {hint}")
+    for problem in report.problems:
+        print(problem, file=sys.stderr)
+    print(", ".join(f"{number} {kind}" for kind, number in counts.items()))
+    if most:
+        print(f"{most:,} table cells at most, with nothing known of the unit: {band(most)}")
+    if report.pairs:
+        print("\n".join(pair_lines(book, report.pairs)))
+    return 1 if report.problems else 0
 
 
 def _schema(args: argparse.Namespace) -> None:

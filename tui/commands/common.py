@@ -50,6 +50,16 @@ def add_prices(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def add_language(parser: argparse.ArgumentParser) -> None:
+    """Add `--lang CODE` to a parser."""
+    parser.add_argument(
+        "--lang",
+        metavar="CODE",
+        default="en",
+        help="the language of the lines to speak: en or es (default: en)",
+    )
+
+
 def the_book(args: argparse.Namespace) -> "Book":
     """The book that the options name, with the prices that they name."""
     from knowledge.book import SHIPPED, load_book

@@ -1,16 +1,19 @@
-"""`halfsplit procedure`: set point and span, step by step, fitted to a unit."""
+"""`halfsplit procedure`: how a job is done, step by step, fitted to a unit."""
 
 import argparse
 import json
+import sys
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from tui.commands.common import mistakes
+from tui.commands.common import add_book, mistakes, the_book
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
 
-ABOUT = "Set the set point or the span, step by step, fitted to a unit."
-NAMES = {"set_point": "Set the level at which it acts", "span": "Set how much level it takes"}
+    from diagnose.procedures import Fitted
+
+ABOUT = "Do a job step by step, fitted to a unit: set point, span, conversions, bleeding down and the rest."
 
 
 def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -19,10 +22,14 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     verbs = parser.add_subparsers(dest="verb", required=True, metavar="VERB")
     listing = verbs.add_parser("list", help="list the procedures")
     showing = verbs.add_parser("show", help="show one, fitted to a unit")
-    showing.add_argument("name", choices=list(NAMES))
+    showing.add_argument("name")
     showing.add_argument("--unit", metavar="FILE", help="the unit sheet, or the name of an example")
     for verb, action in ((listing, _list), (showing, _show)):
-        verb.add_argument("--json", action="store_true", help="print as JSON")
+        add_book(verb)
+        how = verb.add_mutually_exclusive_group()
+        how.add_argument("--json", action="store_true", help="print as JSON")
+        if verb is showing:
+            how.add_argument("--steps", action="store_true", help="one line at a time, to be ticked off")
         verb.set_defaults(run=run, action=action)
 
 
@@ -34,24 +41,38 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _list(args: argparse.Namespace) -> None:
+    procedures = the_book(args).procedures
     if args.json:
-        _json({"procedures": [{"name": name, "title": title} for name, title in NAMES.items()]})
+        _json({"procedures": [{"name": name, "title": entry.title} for name, entry in procedures.items()]})
         return
-    for name, title in NAMES.items():
-        print(f"{name}\t{title}")
+    for name, entry in procedures.items():
+        print(f"{name}\t{entry.title}")
 
 
 def _show(args: argparse.Namespace) -> None:
-    from diagnose.procedures import fitted
-    from diagnose.sheet import read_sheet
+    from tui.procedure_lines import head_lines, line_text, tick_off
 
-    procedure = fitted(args.name, read_sheet(args.unit)[0].values() if args.unit else {})
+    procedure = _fitted(args)
     if args.json:
-        variants = [{"when": variant.when or None, "steps": variant.steps} for variant in procedure.variants]
-        _json({"title": procedure.title, "cautions": procedure.cautions, "variants": variants})
-        return
-    for sentence in procedure.sentences():
-        print(sentence)
+        _json(asdict(procedure))
+    elif args.steps:
+        tick_off(procedure, sys.stdin, sys.stdout)
+    else:
+        print("\n".join([*head_lines(procedure), *map(line_text, procedure.lines)]))
+
+
+def _fitted(args: argparse.Namespace) -> "Fitted":
+    from diagnose.procedures import fitted
+    from diagnose.sheet import read_sheet, read_unit
+    from knowledge.problems import InputProblems, Problem, nearest
+
+    book = the_book(args)
+    if args.name not in book.procedures:
+        mend = nearest(args.name, book.procedures) or "See them with: halfsplit procedure list."
+        raise InputProblems([Problem("procedure show", "", f"there is no procedure {args.name!r}", mend)])
+    if not args.unit:
+        return fitted(book, args.name)
+    return fitted(book, args.name, read_unit(args.unit, book).facts, read_sheet(args.unit)[0].values())
 
 
 def _json(data: dict[str, Any]) -> None:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tui.commands.common import add_book, add_prices, mistakes
+from tui.commands.common import add_book, add_language, add_prices, mistakes
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -40,6 +40,7 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     )
     add_book(parser)
     add_prices(parser)
+    add_language(parser)
     parser.add_argument(
         "--explain", action="store_true", help="say what each finding said, and what would change it"
     )
@@ -60,6 +61,7 @@ def run(args: argparse.Namespace) -> int:
         from diagnose.reasoner import Reasoner
         from diagnose.report import rank
         from diagnose.sheet import Unit, read_unit
+        from diagnose.spoken import known_language
         from tui.commands.common import the_book
         from tui.folder import shapes
 
@@ -73,6 +75,7 @@ def run(args: argparse.Namespace) -> int:
             Reasoner(book, question.facts, shapes()),
             args.ahead,
             args.json or args.explain,
+            known_language(book, args.lang),
         )
         if args.json:
             print(json.dumps(found, indent=2))

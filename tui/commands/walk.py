@@ -4,7 +4,7 @@ import argparse
 import sys
 from typing import TYPE_CHECKING
 
-from tui.commands.common import add_book, add_prices
+from tui.commands.common import add_book, add_language, add_prices
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -21,6 +21,7 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     parser.add_argument("--data", metavar="FOLDER", help="where callouts are kept")
     add_book(parser)
     add_prices(parser)
+    add_language(parser)
     which = parser.add_mutually_exclusive_group()
     which.add_argument("--resume", action="store_true", help="go on with the newest open callout")
     which.add_argument("--new", action="store_true", help="start a new callout without asking")

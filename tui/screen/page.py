@@ -179,8 +179,7 @@ def foot_line(view: View, width: int, unsure: bool = False) -> str:
     if step is None:
         keys = ["q leave", "u undo", "? help", "t sun/dark"]
     else:
-        digits = sorted(choice.key for choice in step.choices)
-        keys = [f"{digits[0]}-{digits[-1]} answer" if len(digits) > 1 else f"{digits[0]} answer"]
+        keys = [f"{_answer_keys(step)} answer"]
         keys += ["r reading"] if step.reading else []
         keys += ["n sure" if unsure else "n not sure"] if step.kind == "check" else []
         keys += ["u undo", "c change", "? help", "q leave", "/ said", "t sun/dark", "Enter takes >"]
@@ -193,6 +192,13 @@ def foot_line(view: View, width: int, unsure: bool = False) -> str:
         if len(longer) <= width:
             line = longer
     return line
+
+
+def _answer_keys(step: Step) -> str:
+    """The keys that answer, shortly: 0-4, or 1-9 j-l."""
+    every = sorted(choice.key for choice in step.choices)
+    parts = [[key for key in every if key.isdigit()], [key for key in every if not key.isdigit()]]
+    return " ".join(f"{part[0]}-{part[-1]}" if len(part) > 1 else part[0] for part in parts if part)
 
 
 def to_text(lines: Sequence[tuple[str, str]]) -> Text:

@@ -33,6 +33,7 @@ class WalkScreen(Look):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(str(n), f"answer('{n}')", f"answer {n}", id=f"answer_{n}", show=False) for n in range(10)),
+        *(Binding(key, f"answer('{key}')", f"answer {key}", id=f"answer_{key}", show=False) for key in "jkl"),
         Binding("enter", "take_marked", "take the marked answer", id="take_marked"),
         Binding("up", "mark(-1)", "mark the answer above", id="mark_up"),
         Binding("down", "mark(1)", "mark the answer below", id="mark_down"),
