@@ -102,9 +102,10 @@ def ending(walk: Walk, record: Path) -> list[tuple[str, str]]:
     """The last page: (what it is about, the sentence)."""
     state = walk.state
     titles = [walk.book.causes[name].title for name in state.repaired]
-    page = [("How it ended", _how_it_ended(state))]
+    nothing = state.ended == "cured" and walk.book.causes[state.repaired[-1]].nothing_wrong
+    page = [("How it ended", NOTHING_WRONG if nothing else _how_it_ended(state))]
     if state.ended == "cured" and titles:
-        page.append(("What was wrong", titles[-1]))
+        page.append(("What looked odd" if nothing else "What was wrong", titles[-1]))
         titles = titles[:-1]
         page.extend(("Also put right, but it was not that", title) for title in titles)
     else:
@@ -122,6 +123,9 @@ def callout_text(item: OpenCallout) -> str:
     """One open callout, to be picked from a list."""
     last = item.last.replace("T", " ").removesuffix("Z")
     return clean(f"{item.opening.unit}, {item.answers} answers, the last one {last} UTC")
+
+
+NOTHING_WRONG = "NOTHING WAS WRONG. It looked odd, and it works as it should."
 
 
 def _how_it_ended(state: State) -> str:

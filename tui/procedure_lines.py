@@ -1,9 +1,11 @@
 """A fitted procedure as lines, and one line at a time to be ticked off."""
 
+from collections.abc import Sequence
 from typing import TextIO
 
 from diagnose.procedures import Fitted, Line
 from diagnose.words import SAFETY, minutes_text
+from knowledge.words import HOLDS
 from tui.text import clean
 
 TICKS = "Enter: done. b: back one. q: leave."
@@ -43,7 +45,7 @@ def tick_off(procedure: Fitted, typed: TextIO, out: TextIO) -> None:
         print(f"[{at + 1}/{len(lines)}] {line_text(lines[at])}", end=" ", file=out, flush=True)
         answer = typed.readline()
         if not answer or answer.strip() == "q":
-            print(f"\nLeft at line {at + 1}. The unit is {lines[at].hold}.", file=out)
+            print(f"\nLeft at line {at + 1}. The unit is {_place(lines, at)}.", file=out)
             return
         if answer.strip() == "b":
             at = max(0, at - 1)
@@ -52,3 +54,12 @@ def tick_off(procedure: Fitted, typed: TextIO, out: TextIO) -> None:
         else:
             at += 1
     print("All done.", file=out)
+
+
+def _place(lines: Sequence[Line], at: int) -> str:
+    """The hold that the unit is in at a line, or the two that it is between."""
+    ahead = next(line for line in lines[at:] if line.kind != "caution")
+    if ahead.kind == "step":
+        return ahead.hold
+    before = next((line.hold for line in reversed(lines[:at]) if line.kind == "step"), HOLDS[0])
+    return f"between {before} and {ahead.hold}"

@@ -1,8 +1,11 @@
 """The book becomes a network: base rates, what a check shows, and what known facts leave."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from diagnose.compile import MAX_BASE, Compiler, all_causes, base_rate, shares
 from knowledge.schema import Cause, Check, Show
@@ -76,6 +79,56 @@ def test_a_base_of_its_own_replaces_the_base_and_is_multiplied_too():
     )
     assert base_rate(entry, {"season": "cold"}) == pytest.approx(0.100)
     assert base_rate(entry, {"season": "warm"}) == pytest.approx(0.090)
+
+
+@pytest.mark.parametrize("coincidence", [0.1, 0.25, 1.0])
+def test_a_rate_of_callouts_is_scaled_by_the_coincidence_and_a_chance_is_not(coincidence):
+    """A chance already speaks of the unit as it stands; factors raise either."""
+    entry = rated(
+        {"when": {"season": "cold"}, "chance": 0.3},
+        {"when": {"season": "warm"}, "base": 50},
+        {"when": {"gas": "wet"}, "times": 2},
+    )
+    found = {
+        (season, gas): base_rate(entry, {"season": season, "gas": gas}, coincidence)
+        for season in ("cold", "warm", "mild")
+        for gas in ("wet", "dry")
+    }
+    assert found == pytest.approx(
+        {
+            ("cold", "dry"): 0.3,
+            ("cold", "wet"): 0.6,
+            ("warm", "dry"): 0.050 * coincidence,
+            ("warm", "wet"): 0.100 * coincidence,
+            ("mild", "dry"): 0.010 * coincidence,
+            ("mild", "wet"): 0.020 * coincidence,
+        }
+    )
+
+
+def test_the_first_chance_that_holds_counts_whatever_rates_hold_too():
+    """A chance goes before a rate of its own, in whichever order they stand."""
+    chance, rate = {"when": {"season": "cold"}, "chance": 0.3}, {"when": {"season": "cold"}, "base": 50}
+    other = {"when": {"season": ["cold", "warm"]}, "chance": 0.1}
+    assert base_rate(rated(rate, chance, other), {"season": "cold"}, 0.5) == pytest.approx(0.3)
+    assert base_rate(rated(other, rate, chance), {"season": "cold"}, 0.5) == pytest.approx(0.1)
+
+
+@given(books_with_findings(), st.floats(0.05, 1))
+@STEADY
+def test_the_coincidence_of_a_book_is_in_every_prior(case, coincidence):
+    """Of causes and of unlisted ones, whatever is known of the unit: as the oracle writes it out."""
+    book, known, _ = case
+    book = replace(book, coincidence=coincidence)
+    values = {name: next(iter(entry.values)) for name, entry in book.facts.items()} | known
+    for name in all_causes(book):
+        assert Compiler(book, values).prior(name).table[1] == pytest.approx(base_of(book, name, values, {}))
+
+
+def test_a_book_that_does_not_say_has_no_coincidence():
+    """Every fault is there as often as it is met."""
+    assert tiny_book().coincidence == 1.0
+    assert tiny_book({"coincidence": 0.25}).coincidence == 0.25
 
 
 def test_no_base_rate_passes_the_cap():

@@ -2,6 +2,7 @@
 
 import re
 import shutil
+from itertools import product
 from pathlib import Path
 
 import networkx as nx
@@ -9,6 +10,7 @@ import pytest
 
 from knowledge.book import SHIPPED, Book, load_book
 from knowledge.problems import InputProblems
+from knowledge.schema_parts import Likelier
 from knowledge.words import HOLDS, SECTIONS
 from tests.helpers import TINY, tiny_book, write_book
 
@@ -59,8 +61,8 @@ MISTAKES = [
         "times_and_base",
         10,
         "causes.seat_cut.more_likely.1",
-        "needs either `times` or `base`",
-        "Give one of the two.",
+        "needs one of `times`, `base` and `chance`",
+        "Give just one of the three.",
     ),
     ("bad_id", 3, "conditions.Wet-Gas", "is not a name", "Use small letters"),
     ("one_outcome", 8, "checks.seat_seen.outcomes", "at least 2", "Add what is missing."),
@@ -175,6 +177,49 @@ MISTAKES = [
         "there is no caution named 'watch_it'",
         "It can be: ",
     ),
+    (
+        "unknown_procedure",
+        14,
+        "causes.seat_cut.repair.procedure",
+        "there is no procedure named 'lap_seat'",
+        "",
+    ),
+    (
+        "unknown_same_repair",
+        8,
+        "causes.seat_cut.same_repair_as",
+        "there is no cause named 'trim_wron'",
+        "Did you mean trim_worn?",
+    ),
+    (
+        "procedure_caution",
+        6,
+        "procedures.lap_seat.cautions",
+        "there is no caution named 'read_itt'",
+        "Did you mean read_it?",
+    ),
+    (
+        "procedure_step_caution",
+        9,
+        "procedures.lap_seat.steps.1.cautions",
+        "there is no caution named 'shut_frist'",
+        "Did you mean shut_first?",
+    ),
+    (
+        "procedure_fact",
+        8,
+        "procedures.lap_seat.steps.1.when",
+        "there is no fact named 'saeson'",
+        "Did you mean season?",
+    ),
+    (
+        "procedure_fact_value",
+        9,
+        "procedures.lap_seat.steps.1.when.season",
+        "season is never 'clod'",
+        "Did you mean cold?",
+    ),
+    ("procedure_one_step", 6, "procedures.lap_seat.steps", "at least 2", "Add what is missing."),
 ]
 
 
@@ -258,6 +303,42 @@ def test_a_hold_that_the_book_lacks_is_named(tmp_path, hold):
     words = f"tiny.yaml: holds.{hold}: is missing. Add it to the book's holds."
     with pytest.raises(InputProblems, match=re.escape(words)):
         load_book(write_book(tmp_path, {"holds": {hold: None}}))
+
+
+@pytest.mark.parametrize("given", list(product((False, True), repeat=3)))
+def test_what_makes_a_cause_likelier_is_one_number_and_no_more(given):
+    """A factor, a rate of its own, or how likely it is then: just one of the three is taken."""
+    numbers = {"times": 2.0, "base": 9.0, "chance": 0.5}
+    row = {name: number for (name, number), taken in zip(numbers.items(), given, strict=True) if taken}
+    if sum(given) == 1:
+        assert Likelier.model_validate({"when": {"season": "cold"}, **row}).when == {"season": ["cold"]}
+    else:
+        with pytest.raises(ValueError, match="needs one of `times`, `base` and `chance`"):
+            Likelier.model_validate({"when": {"season": "cold"}, **row})
+
+
+@pytest.mark.parametrize(
+    ("row", "raises"),
+    [({"times": 1.5}, True), ({"times": 0.5}, False), ({"base": 1}, True), ({"chance": 0.1}, True)],
+)
+def test_a_rate_or_a_chance_of_its_own_speaks_for_a_cause(row, raises):
+    """And a factor does when it is more than one."""
+    assert Likelier.model_validate({"when": {"season": "cold"}, **row}).raises is raises
+
+
+def test_a_procedures_step_can_hang_on_words_of_the_sheet_that_are_no_facts():
+    """Where the controller is mounted, and how the displacer hangs."""
+    job = {
+        "title": "Turn it round",
+        "purpose": "It hangs right.",
+        "minutes": 3,
+        "steps": [
+            {"do": "Left.", "when": {"mount": "left"}},
+            {"do": "Flat.", "when": {"hung": ["flat"], "season": "cold"}},
+        ],
+    }
+    steps = tiny_book({"procedures": {"turn": job}}).procedures["turn"].steps
+    assert [step.when for step in steps] == [{"mount": ["left"]}, {"hung": ["flat"], "season": ["cold"]}]
 
 
 def test_a_book_without_prices_says_so(tmp_path):

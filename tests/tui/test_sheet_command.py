@@ -85,21 +85,3 @@ def test_a_mistake_gives_code_2_and_its_mend(words, said, capsys):
     out, err = capsys.readouterr()
     assert out == ""
     assert said in err
-
-
-@pytest.mark.parametrize("name", ["set_point", "span"])
-def test_a_procedure_is_fitted_to_its_unit(name, capsys):
-    """One variant when the set-up is known, several when it is not."""
-    assert main(["procedure", "show", name, "--unit", "willow-flat-v210", "--json"]) == 0
-    known = json.loads(capsys.readouterr().out)
-    assert main(["procedure", "show", name, "--json"]) == 0
-    unknown = json.loads(capsys.readouterr().out)
-    assert len(known["variants"]) == 1
-    assert len(unknown["variants"]) > 1
-    assert known["cautions"]
-
-
-def test_procedure_list_names_both(capsys):
-    """Set point and span."""
-    assert main(["procedure", "list"]) == 0
-    assert [line.split("\t")[0] for line in capsys.readouterr().out.splitlines()] == ["set_point", "span"]

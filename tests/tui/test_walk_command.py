@@ -6,9 +6,12 @@ import pytest
 
 from diagnose.callouts import open_callouts
 from diagnose.journal import Journal, read_events
+from diagnose.spoken import OWN_LINES
+from tests.helpers import write_book
 from tests.tui.driver import SHEET, call_for_help, cure, small_book
 from tests.tui.typed import callouts, lines, run
 from tui.folder import data_folder
+from tui.text import for_encoding
 
 
 def test_a_whole_callout_goes_through_pipes():
@@ -141,3 +144,25 @@ def test_a_named_unit_is_never_offered_another_units_callout():
     run("--plain", "--new", "--unit", str(SHEET), typed=lines("1"))
     mine = run("--plain", "--resume", "--unit", str(SHEET))
     assert "Unit: Pad 7 [bold]V-101[/bold] separator." in mine.stdout
+
+
+def test_the_lines_to_speak_come_in_another_language(tmp_path):
+    """Those of the book that are in it, and the program's own; answers and all else stay as they were."""
+    said = {"triage": {"how_full": {"say_in": {"es": "¿Cuánto falta?"}}}}
+    book = ["--book", str(write_book(tmp_path, said))]
+    english = run("--plain", *book, "--new", typed=lines("2"))
+    spanish = run("--plain", *book, "--new", "--lang", "es", typed=lines("2"))
+    one, other = (done.stdout.splitlines() for done in (english, spanish))
+    parted = [(a, b) for a, b in zip(one, other, strict=True) if a != b]
+    assert parted == [
+        ("How full is it?", for_encoding("¿Cuánto falta?", None)),
+        ("Tell me what it does, or does not do.", for_encoding(OWN_LINES["es"]["complaint"], None)),
+    ]
+    assert (spanish.returncode, spanish.stderr) == (0, "")
+
+
+def test_a_language_that_the_book_does_not_know_is_refused():
+    """Code 2, before any question."""
+    done = run("--plain", "--lang", "es")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "--lang: the book is not spoken in 'es'" in done.stderr
