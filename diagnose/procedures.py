@@ -1,7 +1,7 @@
 """A procedure of the book fitted to a unit: its numbers put in, the holds and cautions in their place.
 
-A step for other units is left out. A step that hangs on what nobody knows of this unit stays, and says
-for which units it is.
+A caution that was read since the unit came into its hold is not read again. A step for other units is
+left out; one that hangs on what nobody knows of this unit stays, and says for which units it is.
 """
 
 from collections.abc import Iterator, Mapping
@@ -94,16 +94,18 @@ def fitted(
 def _lines(
     book: Book, procedure: Procedure, known: Mapping[str, str], numbers: Mapping[str, str]
 ) -> Iterator[Line]:
-    hold, number = HOLDS[0], 0
+    hold, number, said = HOLDS[0], 0, set(procedure.cautions)
     for step in procedure.steps:
         open_ended = _condition(step.when, known)
         if open_ended is None:
             continue
         if step.hold and step.hold != hold:
             yield from _way(book, hold, step.hold)
-            hold = step.hold
+            hold, said = step.hold, set(book.holds[step.hold].cautions)
         for caution in step.cautions:
-            yield Line("caution", book.cautions[caution], hold=hold)
+            if caution not in said:
+                yield Line("caution", book.cautions[caution], hold=hold)
+        said |= set(step.cautions)
         number += 1
         yield Line("step", open_ended + filled(step.do, numbers), number, hold)
     yield from _way(book, hold, HOLDS[0])

@@ -97,7 +97,7 @@ def _entropy(table: Table) -> Table:
 
 def _rivals(seen: Alone) -> Table:
     """Which two causes share a complaint, shape (causes, causes)."""
-    reported = np.array(list(seen.reported.values())) >= SHARED
+    reported = np.array(list(seen.reported.values())).reshape(-1, len(seen.causes)) >= SHARED
     return np.asarray((reported[:, :, np.newaxis] & reported[:, np.newaxis, :]).any(axis=0))
 
 

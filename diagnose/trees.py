@@ -136,13 +136,16 @@ class Trees:
 
     def holding(self, scopes: Iterable[Scope]) -> Compiled:
         """A tree in which each of the scopes lies in a clique."""
-        missing = frozenset(scope for scope in scopes if not self.base.holds(scope))
-        if missing not in self._trees:
+        wanted = frozenset(scopes)
+        if all(self.base.holds(scope) for scope in wanted):
+            return self._trees[frozenset()]
+        if wanted not in self._trees:
             if len(self._trees) > KEPT:
                 del self._trees[next(key for key in self._trees if key)]
-            scopes = [*self._married, *sorted(missing)]
-            self._trees[missing] = self._compile(scopes, self._order_for(scopes))
-        return self._trees[missing]
+            # Those too that the first tree holds: it may do so by chance, and another order does not.
+            together = [*self._married, *sorted(wanted)]
+            self._trees[wanted] = self._compile(together, self._order_for(together))
+        return self._trees[wanted]
 
     def _order_for(self, scopes: Sequence[Scope]) -> list[str] | None:
         """The first tree's order where it is hardly worse with these scopes too: a search takes longer."""

@@ -7,7 +7,7 @@ from typing import Any
 from knowledge.door import Document, Trail
 from knowledge.problems import Problem, nearest
 from knowledge.schema import BookFile, Check, Fact
-from knowledge.words import HOLDS, SHEET_WORDS, UNKNOWN, UNLISTED, hold_rank
+from knowledge.words import HOLDS, MOST_COMPLAINTS, SHEET_WORDS, UNKNOWN, UNLISTED, hold_rank
 
 Parts = Sequence[tuple[Document, BookFile]]
 
@@ -21,7 +21,7 @@ def reference_problems(parts: Parts) -> list[Problem]:
     values |= {name: [*fact.values, UNKNOWN] for _, part in parts for name, fact in part.computed.items()}
     names["facts"] |= {name for _, part in parts for name in part.computed}
     problems = [problem for document, part in parts for problem in _of_file(document, part, names, values)]
-    problems += [*_loops(parts), *_reserved(parts)]
+    problems += [*_loops(parts), *_reserved(parts), *_too_many(parts)]
     first = parts[0][0].name
     for hold in HOLDS[1:]:
         if hold not in names["holds"]:
@@ -46,6 +46,13 @@ def _loops(parts: Parts) -> Iterator[Problem]:
         ring = sorted(set(error.args[1]))
         what = f"leads back to itself in a circle: {', '.join(ring)}"
         yield Problem(places[ring[0]], ring[0], what, "Take one link out.")
+
+
+def _too_many(parts: Parts) -> Iterator[Problem]:
+    named = [(document, name) for document, part in parts for name in part.complaints]
+    for document, name in named[MOST_COMPLAINTS:]:
+        what = f"is complaint {len(named)}: there are keys for {MOST_COMPLAINTS}"
+        yield Problem(document.place(("complaints", name)), f"complaints.{name}", what, "Join two of them.")
 
 
 def _reserved(parts: Parts) -> Iterator[Problem]:

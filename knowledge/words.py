@@ -21,6 +21,9 @@ HOLDS: Final = ("running", "on bypass", "supply off", "isolated", "depressured",
 SHEET_WORDS: Final = {"mount": "controller.mount", "hung": "displacer.hung"}
 """Words of the unit sheet that a procedure's steps can hang on besides the book's facts."""
 
+MOST_COMPLAINTS: Final = 12
+"""Complaints that a book can have: each is picked with one key."""
+
 UNKNOWN: Final = "unknown"
 """Value of a computed fact that the sheet does not say enough for."""
 

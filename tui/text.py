@@ -1,5 +1,6 @@
 """Text made fit for a terminal."""
 
+import unicodedata
 from typing import Final
 
 _PLAIN: Final = str.maketrans(
@@ -17,6 +18,8 @@ _PLAIN: Final = str.maketrans(
         "≥": ">=",
         "≤": "<=",
         "½": "1/2",
+        "¿": "",
+        "¡": "",
     }
 )
 
@@ -33,12 +36,14 @@ def clean(text: str) -> str:
 def for_encoding(text: str, encoding: str | None) -> str:
     """The text with whatever the encoding cannot take replaced by plain characters.
 
-    >>> for_encoding("go to “running” — now", "ascii")
-    'go to "running" - now'
+    >>> for_encoding("go to “running” — now", "ascii"), for_encoding("¿Está cerrada?", "ascii")
+    ('go to "running" - now', 'Esta cerrada?')
     """
     name = encoding or "ascii"
     try:
         text.encode(name)
     except UnicodeEncodeError:
-        return text.translate(_PLAIN).encode(name, "replace").decode(name)
+        bare = unicodedata.normalize("NFKD", text.translate(_PLAIN))
+        letters = "".join(c for c in bare if not unicodedata.combining(c))
+        return letters.encode(name, "replace").decode(name)
     return text

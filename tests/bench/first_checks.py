@@ -1,4 +1,4 @@
-"""The first steps of every callout, as one table to be read for sense: ``python -m tests.bench.first_checks``.
+"""The first steps of every callout, to be read for sense: ``python -m tests.bench.first_checks``.
 
 For each right pairing and each complaint: what is advised first, and then after the likeliest answers.
 """

@@ -63,16 +63,15 @@ def _show(args: argparse.Namespace) -> None:
 
 def _fitted(args: argparse.Namespace) -> "Fitted":
     from diagnose.procedures import fitted
-    from diagnose.sheet import read_sheet, read_unit
+    from diagnose.sheet import Unit, read_unit
     from knowledge.problems import InputProblems, Problem, nearest
 
     book = the_book(args)
     if args.name not in book.procedures:
         mend = nearest(args.name, book.procedures) or "See them with: halfsplit procedure list."
         raise InputProblems([Problem("procedure show", "", f"there is no procedure {args.name!r}", mend)])
-    if not args.unit:
-        return fitted(book, args.name)
-    return fitted(book, args.name, read_unit(args.unit, book).facts, read_sheet(args.unit)[0].values())
+    unit = read_unit(args.unit, book) if args.unit else Unit()
+    return fitted(book, args.name, unit.facts, unit.values)
 
 
 def _json(data: dict[str, Any]) -> None:
