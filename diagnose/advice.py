@@ -210,8 +210,7 @@ class Adviser:
 
     def _open_questions(self, limits: Limits) -> list[str]:
         levels = {self.book.complaints[name].level for name in self.evidence.complaints}
-        anywhere = None in levels
-        checks = [n for n, check in self.book.checks.items() if anywhere or check.level in {None, *levels}]
+        checks = [n for n, check in self.book.checks.items() if check.level in {None, *levels}]
         names = [*checks, *(n for n in self.book.facts if n not in self.reasoner.facts)]
         return [
             name

@@ -112,7 +112,7 @@ def apply(book: Book, state: State, event: Event) -> State:
         case "notice":
             return replace(state, told=state.told | {_known(event.id, book.triage)})
         case "complaint":
-            return replace(state, complaint=_known(event.answer, book.complaints))
+            return _complained(book, state, _known(event.answer, book.complaints))
         case "check":
             return _checked(book, state, event)
         case "caution" if event.answer == CANNOT:
@@ -129,6 +129,20 @@ def apply(book: Book, state: State, event: Event) -> State:
             return replace(state, ended="help")
         case _:
             raise BadEvent(f"{event.kind} cannot stand here")
+
+
+def _complained(book: Book, state: State, complaint: str) -> State:
+    """The complaint, and what it tells of the unit where nobody knew it; what another one told goes."""
+    before = book.complaints[state.complaint].says if state.complaint else {}
+    findings = {
+        name: finding
+        for name, finding in state.findings.items()
+        if name not in before or finding != Finding(before[name], epoch=state.epoch)
+    }
+    for fact, value in book.complaints[complaint].says.items():
+        if fact not in state.facts:
+            findings.setdefault(fact, Finding(value, epoch=state.epoch))
+    return replace(state, complaint=complaint, findings=findings)
 
 
 def _known(name: str, names: Iterable[str]) -> str:

@@ -70,6 +70,7 @@ def understand(
     question = _Saws(book, quantities, problems)
     for word in saws:
         question.take(word)
+    question.told_with_complaints(facts)
     if hold not in HOLDS:
         problems.append(Problem("--hold", "", f"there is no hold named {hold!r}", nearest(hold, HOLDS)))
     if problems:
@@ -132,6 +133,14 @@ class _Saws:
             self.problems.append(
                 Problem("--saw", word, f"there is no check named {name!r}", nearest(name, known))
             )
+
+    def told_with_complaints(self, facts: Mapping[str, str]) -> None:
+        """What the complaints tell of the unit, where nothing else does."""
+        for complaint in self.complaints:
+            for fact, value in self.book.complaints[complaint].says.items():
+                if fact not in {*facts, *self.findings, *self.could_not_tell}:
+                    self.findings[fact] = value
+                    self.sure.add(fact)
 
     @property
     def unsure(self) -> frozenset[str]:

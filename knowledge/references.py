@@ -125,6 +125,7 @@ def _of_file(
         yield from _of_fact(document, name, fact, facts)
     for name, complaint in part.complaints.items():
         yield from unknown(("complaints", name, "of"), complaint.of, "conditions")
+        yield from facts(("complaints", name, "says"), {fact: [v] for fact, v in complaint.says.items()})
     for hold, step in part.holds.items():
         for caution in step.cautions:
             yield from unknown(("holds", hold, "cautions"), caution, "cautions")

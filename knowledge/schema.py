@@ -193,6 +193,10 @@ class Complaint(Part):
     say_in: dict[Language, Text] = {}
     of: Id = Field(description="the condition that the report speaks of")
     level: Level | None = Field(default=None, description="where the level is when this is reported")
+    says: dict[Id, Id] = Field(
+        default={},
+        description="facts of the unit that somebody who reports this tells with it, as fact: value",
+    )
     reported: Strength = Field(
         default="usually", description="how surely the condition is reported in this way"
     )

@@ -20,8 +20,9 @@ def facts_of(facts: dict[str, str]) -> dict[str, str]:
 
 def first_steps(book: Book, reasoner: Reasoner, complaint: str) -> list[str]:
     """One line for each step, the likeliest answer to the one before it first."""
-    adviser = Adviser(reasoner, Evidence((complaint,)))
-    advice = adviser.best(Limits())
+    told = book.complaints[complaint].says
+    adviser = Adviser(reasoner, Evidence((complaint,), told))
+    advice = adviser.best(Limits(asked=set(told)))
     name = advice.sake or advice.id
     lines = [f"1 {_titled(book, name)}  ({minutes_text(advice.minutes)}, saves {advice.saves:.0f} min)"]
     for number, step in enumerate(advice.then[:2], 2):
