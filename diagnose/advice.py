@@ -165,7 +165,7 @@ class Adviser:
 
     def what_ifs(self, limits: Limits) -> dict[str, WhatIf]:
         """What every open question would say, in the book's order; nothing where that takes too long."""
-        slow = band(self.reasoner.cells(self.evidence.complaints)) == "red"
+        slow = band(self.reasoner.tree(self.evidence.complaints).cells) == "red"
         names = () if slow else tuple(self._open_questions(limits))
         if names not in self._what_ifs:
             self._what_ifs[names] = self.reasoner.what_ifs(self.evidence, names)

@@ -32,7 +32,7 @@ def check(book: Book) -> BookReport:
         return BookReport(verdict.problems, tuple(hints), {}, ())
     try:
         reasoner = Reasoner(book, {})
-        cells = {name: reasoner.cells([name]) for name in book.complaints}
+        cells = {name: reasoner.tree([name]).cells for name in book.complaints}
     except InputProblems as error:
         return BookReport(tuple(error.problems), tuple(hints), {}, ())
     close = pairs(book)

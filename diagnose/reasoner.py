@@ -11,7 +11,7 @@ from diagnose.compile import Compiler, Facts, all_causes
 from diagnose.epochs import Epochs
 from diagnose.evidence import Evidence
 from diagnose.guard import refusal, wide_looks
-from diagnose.junction_tree import Calibrated
+from diagnose.junction_tree import Calibrated, JunctionTree
 from diagnose.mixture import Mixture
 from diagnose.network import Factor, Table
 from diagnose.propagation import Kind, Weights
@@ -102,10 +102,10 @@ class Reasoner:
         reported = self.compiler.barren & named
         return self._trees_of(reported).holding(factor.variables for factor in factors)
 
-    def cells(self, complaints: Iterable[str] = ()) -> int:
-        """Table cells of the tree for some complaints, before anything is found."""
+    def tree(self, complaints: Iterable[str] = ()) -> JunctionTree:
+        """The tree for some complaints, before anything is found."""
         reported = {self.book.complaints[name].of for name in complaints} & self.compiler.barren
-        return self._trees_of(frozenset(reported)).base.cells
+        return self._trees_of(frozenset(reported)).base
 
     def likelihood(self, question: str) -> Factor:
         """P(answer | what is looked at) of a check or an unknown fact; axes (answer, *scope)."""

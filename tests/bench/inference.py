@@ -265,7 +265,7 @@ def main() -> None:
     )
     for case in cases():
         ours = Reasoner(case.book, case.known)
-        print(f"{case.label}: {ours.cells():,} cells, {len(ours.causes)} causes")
+        print(f"{case.label}: {ours.tree().cells:,} cells, {len(ours.causes)} causes")
         for count in case.findings:
             row(case, ours, count)
     print(f"pgmpy's belief propagation, shipped book, full sheet: {propagation()}")

@@ -41,7 +41,7 @@ def main() -> None:
     print(f"{'load the book':42}{best(load_book):8.1f} ms")
     for label, facts in (("nothing known", {}), ("action, acting, fail position known", KNOWN)):
         reasoner = Reasoner(BOOK, facts)
-        print(f"{label}: {reasoner.cells():,} cells")
+        print(f"{label}: {reasoner.tree().cells:,} cells")
         kept: dict[str, object] = {}
         print(f"{'  compile':42}{best(partial(Reasoner, BOOK, facts)):8.1f} ms")
         print(f"{'  compile, its shape kept':42}{best(partial(Reasoner, BOOK, facts, kept)):8.1f} ms")

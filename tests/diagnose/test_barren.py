@@ -145,12 +145,12 @@ def test_a_condition_that_only_another_units_check_sees_is_left_out():
 def test_a_complaint_costs_the_table_cells_of_what_it_brings_in():
     """None more where its condition is seen by a check anyway; several are added up."""
     reasoner = Reasoner(unseen_book(), {})
-    none = reasoner.cells()
+    none = reasoner.tree().cells
     assert none > 0
-    assert reasoner.cells(["wont_open"]) == none
-    assert reasoner.cells(["liquid_in_gas"]) > none
-    both = reasoner.cells(["liquid_in_gas", "tank_hisses"])
-    assert both > max(reasoner.cells(["liquid_in_gas"]), reasoner.cells(["tank_hisses"]))
+    assert reasoner.tree(["wont_open"]).cells == none
+    assert reasoner.tree(["liquid_in_gas"]).cells > none
+    both = reasoner.tree(["liquid_in_gas", "tank_hisses"]).cells
+    assert both > max(reasoner.tree(["liquid_in_gas"]).cells, reasoner.tree(["tank_hisses"]).cells)
 
 
 def test_asking_does_not_change_what_is_kept():

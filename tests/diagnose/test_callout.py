@@ -2,7 +2,8 @@
 
 import random
 import re
-from functools import reduce
+from dataclasses import replace
+from functools import partial, reduce
 
 import networkx as nx
 import pytest
@@ -311,3 +312,31 @@ def test_a_callout_without_its_opening_is_refused():
     """The first event says what it starts from."""
     with pytest.raises(BadEvent, match="the first event does not open a callout"):
         replay(BOOK, [event("complaint", "complaint", "wont_open")])
+
+
+def telling_book() -> Book:
+    """The tiny book, in which one complaint tells the season with it."""
+    return tiny_book({"complaints": {"wont_open": {"says": {"season": "warm"}}}})
+
+
+def test_a_complaint_tells_what_it_says_of_the_unit():
+    """Where nobody knows it; it can be changed like any finding."""
+    book = telling_book()
+    said = event("complaint", "complaint", "wont_open")
+    state = apply(book, replay(book, [OPENED]), said)
+    assert state.findings == {"season": Finding("warm")}
+    assert state.evidence.findings == {"season": "warm"}
+    changed = apply(book, state, event("check", "season", "cold"))
+    assert changed.findings["season"].answer == "cold"
+    again = apply(book, changed, said)
+    assert again.findings["season"].answer == "cold"
+
+
+def test_what_another_complaint_told_goes_with_it():
+    """A complaint that was changed says nothing any more; what is known of the unit was never said."""
+    book = telling_book()
+    other = next(name for name in book.complaints if name != "wont_open")
+    both = [event("complaint", "complaint", "wont_open"), event("complaint", "complaint", other)]
+    assert reduce(partial(apply, book), both, replay(book, [OPENED])).findings == {}
+    known = replace(replay(book, [OPENED]), facts={"season": "cold"})
+    assert apply(book, known, both[0]).findings == {}
