@@ -101,7 +101,8 @@ def _lines(
             continue
         if step.hold and step.hold != hold:
             yield from _way(book, hold, step.hold)
-            hold, said = step.hold, set(book.holds[step.hold].cautions)
+            hold = step.hold
+            said = set(book.holds[hold].cautions) if hold in book.holds else set()
         for caution in step.cautions:
             if caution not in said:
                 yield Line("caution", book.cautions[caution], hold=hold)

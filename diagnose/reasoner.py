@@ -57,8 +57,11 @@ class WhatIf:
 class Reasoner:
     """The compiled network. Questions leave it as it was."""
 
-    def __init__(self, book: Book, facts: Facts, shapes: Shapes | None = None) -> None:
+    def __init__(
+        self, book: Book, facts: Facts, shapes: Shapes | None = None, complaints: Iterable[str] = ()
+    ) -> None:
         """``facts``: known facts of the unit, fact to value. ``shapes``: where compiled shapes are kept.
+        ``complaints``: those that will be asked about first, when they are known.
 
         Raises `InputProblems` for a book that is too dense to be reasoned over exactly.
         """
@@ -76,7 +79,7 @@ class Reasoner:
             raise InputProblems(wide)
         self._shapes = {} if shapes is None else shapes
         self._trees: dict[frozenset[str], Trees] = {}
-        self._trees_of(frozenset())
+        self.tree(complaints)
 
     def _trees_of(self, reported: frozenset[str]) -> Trees:
         """The trees for some conditions that matter only when they are reported."""
@@ -100,7 +103,10 @@ class Reasoner:
         """A tree in which each of the factors lies in a clique."""
         named = {name for factor in factors for name in factor.variables}
         reported = self.compiler.barren & named
-        return self._trees_of(reported).holding(factor.variables for factor in factors)
+        # What was compiled for more complaints serves as well: they say nothing unless they are reported.
+        wider = sorted((known for known in self._trees if known >= reported), key=len)
+        trees = self._trees_of(wider[0] if wider else reported)
+        return trees.holding(factor.variables for factor in factors)
 
     def tree(self, complaints: Iterable[str] = ()) -> JunctionTree:
         """The tree for some complaints, before anything is found."""

@@ -45,7 +45,7 @@ def rank(
     ``language``: of the line to speak.
     Raises `InputProblems` for a book that cannot be reasoned over exactly.
     """
-    reasoner = reasoner or Reasoner(book, question.facts)
+    reasoner = reasoner or Reasoner(book, question.facts, complaints=question.complaints)
     evidence = Evidence(question.complaints, question.findings, soft=question.soft)
     adviser = Adviser(reasoner, evidence)
     limits = Limits(question.hold, asked={*question.findings, *question.could_not_tell})

@@ -17,14 +17,13 @@ OWN_LINES: Final[Mapping[str, Mapping[str, str]]] = {
         "complaint": "Dígame qué hace, o qué no hace.",
         "complaint again": "¿Qué hace ahora, después de la reparación?",
         "notice": "Haga esto antes que nada. Se lo leo.",
-        "caution": "Le leo una precaución. Dígame si está así.",
         "hold": "Vamos a cambiar el estado del equipo. Le leo los pasos.",
         "repair": "Sospecho esto. Le leo qué hacer.",
         "prove": "¿Llenó, descargó y cerró dos veces por sí solo?",
         "help": "Vamos a llamar a alguien que sepa más.",
     }
 }
-"""What the program itself says, by kind of step."""
+"""What the program itself says, by kind of step. Not for a caution: its line is all there is of it."""
 
 
 def languages(book: Book) -> list[str]:

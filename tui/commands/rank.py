@@ -72,7 +72,7 @@ def run(args: argparse.Namespace) -> int:
             book,
             unit,
             question,
-            Reasoner(book, question.facts, shapes()),
+            Reasoner(book, question.facts, shapes(), question.complaints),
             args.ahead,
             args.json or args.explain,
             known_language(book, args.lang),
