@@ -106,7 +106,7 @@ class Adviser:
         self.costs = Costs(self.book)
         self.causes = all_causes(self.book)
         self.beliefs: Beliefs = reasoner.beliefs(evidence)
-        before = reasoner.beliefs(Evidence(remains=evidence.remains))
+        before = reasoner.beliefs_before(evidence)
         self._prior = np.array([before.causes[name] for name in self.causes])
         guilty = blamed(self.book, evidence.complaints)
         self._what_ifs: dict[tuple[str, ...], dict[str, WhatIf]] = {}

@@ -63,7 +63,10 @@ def alone(book: Book, facts: Facts) -> Alone:
         shows[name] = _shown(
             compiler, name, scope, np.broadcast_to(joint, (2,) * len(scope) + (len(causes),))
         )
-    reported = {name: done.joint((entry.of,))[1] for name, entry in book.complaints.items()}
+    reported = {
+        name: np.broadcast_to(done.joint((entry.of,))[1], (len(causes),))
+        for name, entry in book.complaints.items()
+    }
     return Alone(causes, shows, reported)
 
 

@@ -24,6 +24,9 @@ from diagnose.plan import RUNNING, RepairPlan
 
 LEAST_SAVING: Final = 0.1
 """Minutes that a question must save over going through the plan (judgement, no source)."""
+MUCH_CHEAPER: Final = 0.9
+"""Share of a question's minutes below which a repair is tried before it (judgement): the repair was looked at
+one step further than the question."""
 FIRST_STEPS: Final = 5
 """Questions that rollout tries as the first step, the best by one step of look-ahead."""
 QUESTIONS: Final = 14
@@ -114,17 +117,34 @@ class Outlook:
         return np.asarray(value)
 
     def choose(self, point: Point, values: Table | None = None) -> Choice:
-        """The one-step rule: the question that saves most, else what the plan does first."""
+        """The one-step rule: the question that saves most, else what the plan does first.
+
+        Where the plan begins with a repair, the question is weighed against that repair with the best
+        question after it: a cheap try comes before a costly look.
+        """
         base = self.plan.first(point.open, point.hold, point.used)
         values = self.values(point) if values is None else values
         best = int(np.argmin(values)) if len(values) else -1
         if best >= 0 and values[best] <= base.expected - LEAST_SAVING:
+            if base.culprit >= 0 and base.look < 0:
+                tried = self._tried_first(point, base.culprit)
+                if tried < MUCH_CHEAPER * values[best]:
+                    return Choice(Action("repair", base.culprit), tried)
             return Choice(Action("check", best), float(values[best]))
         if base.look >= 0:
             return Choice(Action("check", base.look), min(float(values[base.look]), base.expected))
         if base.culprit < 0:
             return Choice(CALL, base.expected)
         return Choice(Action("repair", base.culprit), base.expected)
+
+    def _tried_first(self, point: Point, culprit: int) -> float:
+        """Minutes of a repair, and of the best question, or the plan, after it."""
+        left, after = self.after_repair(point, culprit)
+        cost = float(self.decision.repair[point.hold, culprit])
+        if not left:
+            return cost
+        on = self.plan.first(after.open, after.hold, after.used).expected
+        return cost + left * min(on, float(self.values(after).min(initial=np.inf)))
 
     def without(self, point: Point, question: int) -> float:
         """Expected minutes of the plan when a question is left out for good."""

@@ -103,10 +103,7 @@ class Reasoner:
         """A tree in which each of the factors lies in a clique."""
         named = {name for factor in factors for name in factor.variables}
         reported = self.compiler.barren & named
-        # What was compiled for more complaints serves as well: they say nothing unless they are reported.
-        wider = sorted((known for known in self._trees if known >= reported), key=len)
-        trees = self._trees_of(wider[0] if wider else reported)
-        return trees.holding(factor.variables for factor in factors)
+        return self._trees_of(reported).holding(factor.variables for factor in factors)
 
     def tree(self, complaints: Iterable[str] = ()) -> JunctionTree:
         """The tree for some complaints, before anything is found."""
@@ -188,7 +185,16 @@ class Reasoner:
 
     def beliefs(self, evidence: Evidence) -> Beliefs:
         """P(cause | findings) of every cause, several at once and all."""
-        done = self.calibrate(evidence)
+        return self._beliefs(self.calibrate(evidence))
+
+    def beliefs_before(self, evidence: Evidence) -> Beliefs:
+        """P(cause) of every cause before anything was found on this callout, repairs counted."""
+        # A factor that says nothing keeps to the tree that the complaints need anyway.
+        ends = {self.book.complaints[name].of for name in evidence.complaints}
+        silent = [Factor((end,), np.ones(2)) for end in sorted(ends)]
+        return self._beliefs(self.calibrate(Evidence(remains=evidence.remains), silent))
+
+    def _beliefs(self, done: Mixture) -> Beliefs:
         with np.errstate(divide="ignore", invalid="ignore"):
             causes = (done.last_weights(self.causes)[:, 0] / done.weight[0]).astype(float)
         return Beliefs(

@@ -59,14 +59,14 @@ def test_a_line_says_what_the_same_callout_says_alone():
     saw = {"complaint": "wont_open", "output_gauge": "12 psi", "level_glass": "could_not_tell"}
     found = answers(
         line(id="a", unit=name, set={"action": "throttle"}, saw=saw, hold="on bypass")
-        + line(id=2, saw={"complaint": ["wont_open", "late_or_partial"]})
+        + line(id=2, saw={"complaint": ["wont_open", "opens_late"]})
         + line(set={"supply_set": "20psi", "valve_fails": "unknown"}),
         book,
     )
     words = [f"{check}={outcome}" for check, outcome in saw.items()]
     expected = [
         alone(book, read_unit(name, book), ["action=throttle"], words, "on bypass"),
-        alone(book, saws=[f"complaint={one}" for one in ("wont_open", "late_or_partial")]),
+        alone(book, saws=[f"complaint={one}" for one in ("wont_open", "opens_late")]),
         alone(book, sets=["supply_set=20psi", "valve_fails=unknown"]),
     ]
     assert [without_place(answer) for answer in found] == expected

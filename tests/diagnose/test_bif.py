@@ -146,6 +146,7 @@ def test_what_a_known_fact_tells_of_an_unknown_one_is_in_the_tables(book):
     value = next(iter(book.facts[name].values))
     net, whole = (read(bif_text(book, facts)) for facts in ({name: value}, {}))
     engine = gum.LazyPropagation(whole)
+    engine.setTargets({behind})
     engine.setEvidence({name: value})
     engine.makeInference()
     expected = engine.posterior(behind).toarray()

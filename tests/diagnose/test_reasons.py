@@ -43,7 +43,9 @@ def test_a_turn_reads_as_a_sentence(shipped):
     assert text == f"If “{question}” were “{answer}” (12%), it would be “Supply valve shut”, 78%."
 
 
-@pytest.mark.parametrize("complained", ["wont_open", "wont_close", "late_or_partial"])
+@pytest.mark.parametrize(
+    "complained", ["wont_open", "wont_close", "opens_late", "wastes_gas", "never_worked"]
+)
 def test_the_reason_of_every_check_is_short(shipped, complained):
     """At most 160 characters and two sentences, with its percents, for each check of the real book."""
     reasoner = Reasoner(shipped, {"valve_fails": "closed"})

@@ -93,17 +93,16 @@ def test_the_way_to_a_hold_comes_before_what_needs_it(book):
 
 
 def test_findings_of_one_story_fit_and_others_do_not(book):
-    """A dead supply with an output that works is told of, with what to look at again."""
+    """A lever that works and does not, a stem that is open and stays shut: told, with what to look at again."""
     facts = pairing("snap", "direct", "closed")
     good = ranked(book, "complaint=wont_open", "supply_gauge=none", "lever_by_hand=stays_low", sets=facts)
     odd = ranked(
         book,
         "complaint=wont_open",
-        "supply_gauge=none",
-        "supply_valve_look=shut",
         "lever_by_hand=both",
-        "stem_on_lever=full",
-        "output_gauge=full",
+        "lever_half_way=dead",
+        "stem_watch_high=open",
+        "stem_on_lever=stays_shut",
         sets=facts,
     )
     assert good["fit"]["together"]

@@ -117,7 +117,9 @@ def test_a_repair_that_does_not_cure_starts_anew_without_what_it_could_have_chan
         walk.answer(answer)
     while (step := walk.view().step) and step.kind != "repair":
         answers = [choice.answer for choice in step.choices]
-        walk.answer(next((a for a in ("passes", "full", "shut", "both") if a in answers), answers[0]))
+        shut = "none" if facts is FAILS_SHUT else "full"
+        wanted = (shut,) if step.id == "output_gauge_low" else ("passes", "shut", "low", "both")
+        walk.answer(next((answer for answer in wanted if answer in answers), answers[0]))
     cause = step.id
     likely = {leader.id: leader.probability for leader in walk.view().leaders}
     walk.answer("done")
@@ -206,7 +208,7 @@ def test_rubbish_is_refused_and_changes_nothing(shipped, typed):
 
 def test_a_hold_that_cannot_be_reached_takes_everything_beyond_it_off_the_list(shipped):
     """After "it cannot be done now" no check and no repair is advised that needs it."""
-    draw = random.Random(6)
+    draw = random.Random(0)
     walk = new_walk(shipped, FAILS_SHUT)
     refused = False
     for _ in range(MOST_STEPS):

@@ -225,7 +225,7 @@ class Ascii(io.StringIO):
 
 
 def test_output_that_takes_ascii_alone_gets_ascii_alone():
-    """Quotes become plain ones, letters lose their accents; what has no plain form becomes a question mark."""
+    """Quotes become plain ones, letters lose their accents; what is left becomes a question mark."""
     out = Ascii()
     assert walk_plain(new_walk(unit=Unit("Größe “7”")), [], out, RECORD) == 0
     assert walk_plain(walk_of(*REPAIRED[:-2]), [], out, RECORD) == 0
