@@ -93,7 +93,7 @@ def test_the_way_to_a_hold_comes_before_what_needs_it(book):
 
 
 def test_findings_of_one_story_fit_and_others_do_not(book):
-    """A lever that works and does not, a stem that is open and stays shut: told, with what to look at again."""
+    """A lever that works and is dead, a stem open that stays shut: told, with what to look at again."""
     facts = pairing("snap", "direct", "closed")
     good = ranked(book, "complaint=wont_open", "supply_gauge=none", "lever_by_hand=stays_low", sets=facts)
     odd = ranked(
