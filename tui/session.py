@@ -28,6 +28,7 @@ class Left(Exception):
 def walk(args: argparse.Namespace) -> int:
     """Walk a callout to its end, or until it is left; returns the exit code. `InputProblems`, `Left`."""
     book = the_book(args)
+    language = known_language(book, args.lang)
     unit = read_unit(args.unit, book) if args.unit else None
     data = data_folder(args.data)
     typed = iter(sys.stdin)
@@ -37,7 +38,7 @@ def walk(args: argparse.Namespace) -> int:
         notes = _digest_notes(book, events, journal.path)
         for note in notes:
             print(note, file=sys.stderr)
-        present = _replayed(book, events, journal, known_language(book, args.lang))
+        present = _replayed(book, events, journal, language)
         if args.plain:
             return walk_plain(present, typed, sys.stdout, journal.path)
         from tui.screen.app import run_screen

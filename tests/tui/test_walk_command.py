@@ -161,8 +161,9 @@ def test_the_lines_to_speak_come_in_another_language(tmp_path):
     assert (spanish.returncode, spanish.stderr) == (0, "")
 
 
-def test_a_language_that_the_book_does_not_know_is_refused():
-    """Code 2, before any question."""
-    done = run("--plain", "--lang", "es")
+def test_a_language_that_the_book_does_not_know_is_refused(tmp_path):
+    """Code 2, before any question, and no callout is begun."""
+    done = run("--plain", "--lang", "es", "--data", str(tmp_path / "kept"))
     assert (done.returncode, done.stdout) == (2, "")
     assert "--lang: the book is not spoken in 'es'" in done.stderr
+    assert not (tmp_path / "kept").exists()
