@@ -28,8 +28,7 @@ def bar(value: float | None, largest: float, width: int = BAR, ascii_only: bool 
     """
     side = (width - 1) // 2
     mark, middle = ("#", "|") if ascii_only else ("█", "│")
-    share = 0.0 if not value or largest <= 0 else min(1.0, abs(value) / largest)
-    length = max(1, round(share * side)) if share else 0
+    length = max(1, round(min(1.0, abs(value) / largest) * side)) if value and largest > 0 else 0
     drawn = mark * length
     left, right = (drawn, "") if value and value < 0 else ("", drawn)
     return f"{left:>{side}}{middle}{right:<{side}}"
