@@ -27,6 +27,8 @@ class Alone:
     causes: Sequence[str]
     shows: Mapping[str, Table]
     """For each check P(outcome | this cause alone), shape (outcomes, causes)."""
+    healthy: Mapping[str, Table]
+    """For each check P(outcome | nothing is wrong), shape (outcomes,)."""
     reported: Mapping[str, Table]
     """For each complaint P(its condition | this cause alone), shape (causes,)."""
 
@@ -38,6 +40,7 @@ def alone(book: Book, facts: Facts) -> Alone:
         raise ValueError(f"not known: {', '.join(compiler.unknown)}")
     causes = list(book.causes)
     parents, rows = compiler.parents, {name: k for k, name in enumerate(causes)}
+    count = len(causes) + 1  # the last row is of a unit with nothing wrong
     skipped = {unlisted(name) for name in book.complaints}
     factors, by_row = [], []
     for name in book.conditions:
@@ -45,7 +48,7 @@ def alone(book: Book, facts: Facts) -> Alone:
         linked = [p for p in parents[name] if p.name not in book.conditions and p.name not in skipped]
         if linked:
             own.append(Parent(LINKED + name, (), np.array(1.0)))
-            there = np.zeros(len(causes))
+            there = np.zeros(count)
             for parent in linked:
                 there[rows[parent.name]] = parent.strength
             by_row.append(Factor((LINKED + name,), np.stack([1 - there, there])))
@@ -57,17 +60,16 @@ def alone(book: Book, facts: Facts) -> Alone:
         [*(factor.variables for factor in factors), *(scope for scope in scopes.values() if scope)],
     )
     done = tree.calibrate(tree.prepare(factors), by_row)
-    shows = {}
+    shown = {}
     for name, scope in scopes.items():
-        joint = done.joint(scope) if scope else np.ones(len(causes))
-        shows[name] = _shown(
-            compiler, name, scope, np.broadcast_to(joint, (2,) * len(scope) + (len(causes),))
-        )
+        joint = done.joint(scope) if scope else np.ones(count)
+        shown[name] = _shown(compiler, name, scope, np.broadcast_to(joint, (2,) * len(scope) + (count,)))
     reported = {
-        name: np.broadcast_to(done.joint((entry.of,))[1], (len(causes),))
+        name: np.broadcast_to(done.joint((entry.of,))[1], (count,))[:-1]
         for name, entry in book.complaints.items()
     }
-    return Alone(causes, shows, reported)
+    shows = {name: table[:, :-1] for name, table in shown.items()}
+    return Alone(causes, shows, {name: table[:, -1] for name, table in shown.items()}, reported)
 
 
 def _conditions_of(compiler: Compiler, check: str) -> tuple[str, ...]:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from diagnose.reasoner import Reasoner
-from diagnose.telling_apart import LEAST_APART, Pair, blind_checks, pairs
+from diagnose.telling_apart import LEAST_APART, Pair, blind_checks, pairs, unseen
 from knowledge.book import Book
 from knowledge.checker import check_book
 from knowledge.problems import InputProblems, Problem
@@ -36,9 +36,15 @@ def check(book: Book) -> BookReport:
     except InputProblems as error:
         return BookReport(tuple(error.problems), tuple(hints), {}, ())
     close = pairs(book)
-    problems = [_untold(book, pair) for pair in close if not pair.because]
+    problems = [_unseen(book, cause, setup) for cause, setup in unseen(book)]
+    problems += [_untold(book, pair) for pair in close if not pair.because]
     hints += [_blind(book, name) for name in blind_checks(book)]
     return BookReport(tuple(problems), tuple(hints), cells, tuple(close))
+
+
+def _unseen(book: Book, cause: str, setup: str) -> Problem:
+    what = f"a complaint can come of it, and no check shows anything of it ({setup})"
+    return Problem(book.places[cause], cause, what, "Give it a check of its own, or a link to what is seen.")
 
 
 def _untold(book: Book, pair: Pair) -> Problem:

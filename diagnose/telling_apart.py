@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from diagnose.alone import Alone, alone
+from diagnose.decision import Mask
 from diagnose.network import Table
 from knowledge.book import Book
 from knowledge.words import hold_rank
@@ -76,6 +77,25 @@ def blind_checks(book: Book) -> list[str]:
     return [check for check, bits in most.items() if bits < LEAST_TOLD]
 
 
+def unseen(book: Book) -> list[tuple[str, str]]:
+    """(cause, set-up) where it brings about a complaint and no check shows anything of it.
+
+    That nothing is wrong shows nowhere, of course.
+    """
+    wrong = np.array([not cause.nothing_wrong for cause in book.causes.values()], dtype=bool)
+    found = []
+    for setup, facts in standard_setups(book).items():
+        seen = alone(book, facts)
+        can_be = _reported(seen).any(axis=0)
+        most = np.zeros(len(seen.causes))
+        for name, table in seen.shows.items():
+            both = np.column_stack([table, seen.healthy[name]])
+            most = np.maximum(most, bits_between(both)[-1, :-1])
+        missed = np.flatnonzero(wrong & can_be & (most < LEAST_APART)).tolist()
+        found += [(seen.causes[k], setup) for k in missed]
+    return found
+
+
 def bits_between(table: Table) -> Table:
     """Bits that one answer gives between each two equally likely causes, shape (causes, causes).
 
@@ -95,9 +115,14 @@ def _entropy(table: Table) -> Table:
     return np.asarray(-(table * np.log2(np.where(table > 0, table, 1.0))).sum(axis=0))
 
 
+def _reported(seen: Alone) -> Mask:
+    """Which complaints come of each cause, shape (complaints, causes)."""
+    return np.asarray(np.array(list(seen.reported.values())).reshape(-1, len(seen.causes)) >= SHARED)
+
+
 def _rivals(seen: Alone) -> Table:
     """Which two causes share a complaint, shape (causes, causes)."""
-    reported = np.array(list(seen.reported.values())).reshape(-1, len(seen.causes)) >= SHARED
+    reported = _reported(seen)
     return np.asarray((reported[:, :, np.newaxis] & reported[:, np.newaxis, :]).any(axis=0))
 
 

@@ -123,3 +123,16 @@ def test_the_engine_says_the_same_of_the_shipped_book_with_all_causes_fixed(numb
         for check_name, what_if in what_ifs.items():
             column = seen.shows[check_name][:, seen.causes.index(name)]
             np.testing.assert_allclose(what_if.chance, column, rtol=0, atol=1e-9, err_msg=check_name)
+
+
+@given(whole_units())
+@STEADY
+def test_with_nothing_wrong_a_check_shows_what_it_shows_without_any_cause(case):
+    """The sum over all assignments with every cause off."""
+    book, facts = case
+    seen = alone(book, facts)
+    none = Evidence(remains=dict.fromkeys(all_causes(book), 0.0))
+    for name, entry in book.checks.items():
+        for k, outcome in enumerate(entry.outcomes):
+            _, chance = enumerate_book(book, facts, replace(none, findings={name: outcome}))
+            assert seen.healthy[name][k] == pytest.approx(chance, abs=1e-12)

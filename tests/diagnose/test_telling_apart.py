@@ -17,6 +17,7 @@ from diagnose.telling_apart import (
     blind_checks,
     pairs,
     standard_setups,
+    unseen,
 )
 from knowledge.book import Book
 from knowledge.words import HOLDS, hold_rank
@@ -236,3 +237,32 @@ def test_a_pair_is_listed_once_with_the_setup_where_it_is_worst():
     (other,) = pairs(rivals(check(rows)))
     # The premise: elsewhere the look tells something, and less than the least.
     assert 0.02 < other.bits < LEAST_APART
+
+
+def test_a_cause_that_shows_in_one_set_up_alone_is_named_for_the_others():
+    """The one check sees it only where the valve fails closed; the complaint comes of it anyhow."""
+    setup = {
+        "action": fact([{"share": {"snap": 0.5, "throttle": 0.5}}], "snap throttle"),
+        "acting": fact([{"share": {"direct": 0.5, "indirect": 0.5}}], "direct indirect"),
+        "valve_fails": fact([{"share": {"closed": 0.5, "open": 0.5}}], "closed open"),
+    }
+    looks = {"given": ["hidden"], "when": {"valve_fails": "closed"}, "then": {"yes": "always"}}
+    book = book_of(
+        changed(
+            bare_book(),
+            {
+                "facts": setup,
+                "causes": {
+                    "hidden": cause({"stays_shut": "always"}),
+                    "fine": cause({"stays_shut": "always"}, nothing_wrong=True),
+                },
+                "complaints": {"wont_open": complaint("stays_shut")},
+                "checks": {"drop_seen": check([looks, {"then": {"no": "always"}}])},
+            },
+        )
+    )
+    names = list(standard_setups(book))
+    assert {(name, each) for name, each in unseen(book) if name == "hidden"} == {
+        ("hidden", each) for each in names if "open" in each
+    }
+    assert "fine" not in {name for name, _ in unseen(book)}
