@@ -9,7 +9,7 @@ import os
 import sys
 from collections.abc import Sequence
 
-from tui.commands import book, calc, procedure, rank, sheet, walk
+from tui.commands import book, calc, procedure, rank, rig, sheet, walk
 
 ABOUT = "Find why a vessel's liquid dump does not work, one best question at a time."
 
@@ -18,7 +18,7 @@ def parser() -> argparse.ArgumentParser:
     """The parser of the whole command line."""
     top = argparse.ArgumentParser(prog="halfsplit", description=ABOUT)
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    for command in (walk, rank, sheet, calc, procedure, book):
+    for command in (walk, rank, sheet, calc, procedure, book, rig):
         command.add_parser(commands)
     return top
 
