@@ -23,9 +23,9 @@ from diagnose.evidence import Earlier, Evidence
 from diagnose.network import Factor
 
 MOST_WAYS: Final = 4
-"""Ways that are followed: the likeliest."""
+"""Ways that are followed, the likeliest (judgement: each costs a whole run of the tree)."""
 LEAST_WAY: Final = 1e-3
-"""Probability below which a way is not followed."""
+"""Probability below which a way is not followed (judgement)."""
 
 Found = tuple[tuple[str, Factor], ...]
 

@@ -12,7 +12,7 @@ from diagnose.advice import Advice
 from diagnose.callout import State
 from diagnose.events import CANNOT, COULD_NOT_TELL, Kind
 from diagnose.wording import finding_label
-from diagnose.words import SAFETY, percent_text, reading_hint
+from diagnose.words import SAFETY, SKILLS, percent_text, reading_hint
 from knowledge.book import Book
 from knowledge.schema import Check, Reading, Repair
 from knowledge.words import hold_rank
@@ -41,6 +41,8 @@ class Step:
     minutes: float = 0.0
     tools: tuple[str, ...] = ()
     parts: tuple[str, ...] = ()
+    skill: str = ""
+    """Who must do it; empty when any hand can."""
     cautions: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
     right: str = ""
@@ -197,6 +199,7 @@ def repair_step(book: Book, cause: str, why: str) -> Step:
         repair.minutes,
         tools=tuple(repair.tools),
         parts=tuple(repair.parts),
+        skill="" if repair.skill == "hand" else SKILLS[repair.skill],
         cautions=_cautions(book, repair.cautions),
         steps=(*repair.do, *_whole_job(book, repair)),
     )

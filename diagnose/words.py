@@ -8,6 +8,14 @@ SAFETY: Final = (
 )
 
 
+SKILLS: Final = {
+    "hand": "any hand",
+    "mechanic": "a mechanic who sets up controllers and valves",
+    "specialist": "a specialist, licensed or called for it",
+}
+"""Who can do a job, by the book's word for it."""
+
+
 def percent_text(share: float) -> str:
     """A probability for people: whole percent, and never a bare 0 % or 100 %.
 

@@ -1,6 +1,7 @@
 """The command line: ``halfsplit COMMAND``. Each command is one file of `tui.commands`.
 
-Exit codes: 0 done, 1 a fault of the program, 2 something to mend in what was typed or in a file.
+Exit codes: 0 done, 1 a fault of the program or, of `book check`, a book at fault, 2 something to mend in
+what was typed or in a file.
 """
 
 import argparse

@@ -47,6 +47,8 @@ def needs_text(step: Step, hold: str) -> str:
         parts.append(f"tools: {', '.join(step.tools)}")
     if step.parts:
         parts.append(f"parts: {', '.join(step.parts)}")
+    if step.skill:
+        parts.append(step.skill)
     return "; ".join(parts)
 
 

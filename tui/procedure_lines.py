@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import TextIO
 
 from diagnose.procedures import Fitted, Line
-from diagnose.words import SAFETY, minutes_text
+from diagnose.words import SAFETY, SKILLS, minutes_text
 from knowledge.words import HOLDS
 from tui.text import clean
 
@@ -14,7 +14,7 @@ TICKS = "Enter: done. b: back one. q: leave."
 def head_lines(procedure: Fitted) -> list[str]:
     """What is read before the first step."""
     lines = [procedure.title, procedure.purpose, SAFETY]
-    lines.append(f"Takes about {minutes_text(procedure.minutes)}. For: {procedure.skill}.")
+    lines.append(f"Takes about {minutes_text(procedure.minutes)}. Who: {SKILLS[procedure.skill]}.")
     if procedure.tools:
         lines.append(f"Bring: {', '.join(procedure.tools)}.")
     lines += [f"Caution: {caution}" for caution in procedure.cautions]

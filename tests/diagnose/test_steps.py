@@ -9,11 +9,13 @@ from diagnose.events import COULD_NOT_TELL
 from diagnose.evidence import Evidence
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit
-from diagnose.steps import KEYS, choices, complaint_step
+from diagnose.steps import KEYS, choices, complaint_step, repair_step
 from diagnose.typed import understand
 from diagnose.walk import Walk, open_callout
+from diagnose.words import SKILLS
 from knowledge.book import Book, load_book
-from tests.helpers import bare_book, book_of, cause, changed, check, complaint
+from tests.helpers import bare_book, book_of, cause, changed, check, complaint, tiny_book
+from tui.lines import needs_text
 
 STEADY = settings(max_examples=60, deadline=None, derandomize=True)
 
@@ -120,3 +122,11 @@ def test_a_check_that_needs_the_level_elsewhere_is_not_advised(levels, closed):
     """A complaint that says nothing of the level closes those that need it; two at both ends open all."""
     every = {"when_high", "when_low", "always", "drop_seen"}
     assert set(leveled(*levels).what_ifs(Limits())) == every - closed
+
+
+@pytest.mark.parametrize(("skill", "told"), [("hand", False), ("mechanic", True), ("specialist", True)])
+def test_a_repair_says_who_must_do_it_unless_any_hand_can(skill, told):
+    """In the line of what it needs."""
+    book = tiny_book({"causes": {"stem_stuck": {"repair": {"skill": skill}}}})
+    needs = needs_text(repair_step(book, "stem_stuck", ""), "running")
+    assert (SKILLS[skill] in needs) == told

@@ -98,7 +98,7 @@ def test_show_prints_the_whole_job_with_what_is_read_first(show):
         "Set it",
         "It stands where it should.",
         SAFETY,
-        "Takes about 1 h 35 min. For: mechanic.",
+        "Takes about 1 h 35 min. Who: a mechanic who sets up controllers and valves.",
         "Bring: wrench, marker.",
         "Caution: Shut it first.",
     ]
