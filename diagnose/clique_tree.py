@@ -8,9 +8,10 @@ most, the message to one child leaves out exactly one other, so no division is e
 Sources: Shafer & Shenoy 1990; Shenoy, binary join trees, 1997 (both from memory).
 """
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations
+from itertools import chain, combinations
 from math import prod
 
 
@@ -65,25 +66,24 @@ def _spanning(cliques: Sequence[Sequence[str]]) -> list[list[int]]:
     for i, clique in enumerate(cliques):
         for name in clique:
             at.setdefault(name, []).append(i)
-    shared: dict[tuple[int, int], int] = {}
+    shared = Counter[tuple[int, int]]()
     for here in at.values():
-        for pair in combinations(here, 2):
-            shared[pair] = shared.get(pair, 0) + 1
-    tree = list(range(len(cliques)))
-    near: list[list[int]] = [[] for _ in cliques]
-
-    def top(i: int) -> int:
-        while tree[i] != i:
-            tree[i] = tree[tree[i]]
-            i = tree[i]
-        return i
-
+        shared.update(combinations(here, 2))
     # On a tie the smaller cliques are joined first, so that leaves do not hang on the largest tables.
-    for i, j in sorted(shared, key=lambda p: (-shared[p], len(cliques[p[0]]) + len(cliques[p[1]]))):
-        if top(i) != top(j):
-            tree[top(i)] = top(j)
+    ranked: dict[tuple[int, int], list[tuple[int, int]]] = {}
+    sizes = [len(clique) for clique in cliques]
+    for (i, j), count in shared.items():
+        ranked.setdefault((-count, sizes[i] + sizes[j]), []).append((i, j))
+    trees = [[i] for i in range(len(cliques))]  # of each clique, the cliques of the tree that it is in
+    near: list[list[int]] = [[] for _ in cliques]
+    for i, j in chain.from_iterable(ranked[rank] for rank in sorted(ranked)):
+        if trees[i] is not trees[j]:
             near[i].append(j)
             near[j].append(i)
+            small, large = sorted((trees[i], trees[j]), key=len)
+            large.extend(small)
+            for k in small:
+                trees[k] = large
     return near
 
 

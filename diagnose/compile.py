@@ -198,11 +198,14 @@ class Compiler:
         seen = [part for part in scope if part not in self.unknown]
         facts = scope[len(seen) :]
         table = np.zeros((len(check.outcomes), *(2 for _ in seen), *(len(self.unknown[f]) for f in facts)))
-        for index, values in self._assignments(facts):
-            for on in product((0, 1), repeat=len(seen)):
-                there = {part for part, bit in zip(seen, on, strict=True) if bit}
-                row = next(r for r in rows if there.issuperset(r.given) and holds_when(r.when, values))
-                table[(slice(None), *on, *index)] = shares(check, row)  # type: ignore[index]
+        whole = slice(None)
+        # The first row that holds counts, so it is written last.
+        for row in reversed(rows):
+            shown = shares(check, row).reshape(-1, *(1 for part in seen if part not in row.given))
+            on = [1 if part in row.given else whole for part in seen]
+            for index, values in self._assignments(facts):
+                if holds_when(row.when, values):
+                    table[(whole, *on, *index)] = shown
         return Factor((name, *scope), table)
 
 

@@ -21,6 +21,7 @@ from math import prod
 import numpy as np
 
 from diagnose.clique_tree import rooted
+from diagnose.layout import Pattern, cells_of, order_of
 from diagnose.network import Factor, Network
 from diagnose.propagation import Index, Kind, Level, Room, Side, Sums, Weights, propagate
 from diagnose.triangulate import MAX_CELLS, cliques
@@ -99,9 +100,10 @@ class JunctionTree:
         for parent in parents:
             child = self.nodes[parent].children[side]
             start, end = self._message[child], self._message[child + 1]
-            index = self._index(parent, self.nodes[child].shared)
+            pattern = self._pattern(parent, self.nodes[child].shared)
+            index, order = cells_of(*pattern), order_of(*pattern)
             messages.append(start + index)
-            order = self._first[parent] - self._first[nodes[0]] + np.argsort(index, kind="stable")
+            order = order + (self._first[parent] - self._first[nodes[0]])
             groups.setdefault(len(index) // (end - start), []).append((order, np.arange(start, end)))
         sums, at = [], 0
         for run, members in groups.items():
@@ -112,14 +114,10 @@ class JunctionTree:
         last = self._first[parents[-1] + 1]
         return Side(last, np.concatenate(messages), np.concatenate(orders), tuple(sums))
 
-    def _index(self, node: int, variables: Sequence[str]) -> Index:
-        """For each cell of a node, the cell of a table over some of its variables, axes as given."""
+    def _pattern(self, node: int, variables: Sequence[str]) -> Pattern:
+        """How a table over some of a node's variables lies in it."""
         names = self.nodes[node].variables
-        shape = tuple(self._cards[name] for name in variables)
-        order = sorted(range(len(variables)), key=lambda k: names.index(variables[k]))
-        table = np.arange(prod(shape)).reshape(shape).transpose(order)
-        kept = tuple(self._cards[name] if name in variables else 1 for name in names)
-        return np.broadcast_to(table.reshape(kept), self._shapes[node]).ravel()
+        return self._shapes[node], tuple(names.index(name) for name in variables)
 
     def home(self, variables: Iterable[str]) -> int:
         """Number of the smallest node that holds all of the variables; `KeyError` when none does."""
@@ -145,7 +143,7 @@ class JunctionTree:
         """The cells of the home of a table, and for each of them the table's cell."""
         if variables not in self._laid:
             node = self.home(variables)
-            self._laid[variables] = self._span(node), self._index(node, variables)
+            self._laid[variables] = self._span(node), cells_of(*self._pattern(node, variables))
         return self._laid[variables]
 
     def spread(self, totals: Weights) -> float:

@@ -10,6 +10,7 @@ from diagnose.boxes import Box, boxes
 from diagnose.compile import Compiler, Facts, all_causes
 from diagnose.epochs import Epochs
 from diagnose.evidence import Evidence
+from diagnose.fitting import fitting
 from diagnose.guard import refusal, wide_looks
 from diagnose.junction_tree import Calibrated, JunctionTree
 from diagnose.mixture import Mixture
@@ -166,9 +167,20 @@ class Reasoner:
         now = [*self.factors(evidence).values(), *mended]
         key = repr(evidence.earlier)
         if self._last_ways[0] != key:
-            epochs = Epochs(self.factors, self._gone, lambda given: float(self._run(given).weight[0]))
+            epochs = Epochs(self.factors, self._gone, self._weight)
             self._last_ways = key, epochs.ways(evidence.earlier)
-        return [(weight, [*factors, *now]) for weight, factors in self._last_ways[1]]
+        return [
+            (weight, part)
+            for weight, factors in self._last_ways[1]
+            for part in self._fitting([*factors, *now])
+        ]
+
+    def _fitting(self, factors: Sequence[Factor]) -> list[list[Factor]]:
+        return fitting(factors, self._holding, self._cardinalities)
+
+    def _weight(self, factors: Sequence[Factor]) -> float:
+        """P(what the factors say)."""
+        return sum(float(self._run(part).weight[0]) for part in self._fitting(factors))
 
     def _run(self, factors: Sequence[Factor]) -> Calibrated:
         """The tree with these on it; in longer numbers where rounding was seen to matter."""

@@ -74,27 +74,34 @@ def unit_of(sheet: "UnitSheet", book: Book, document: Document | None = None) ->
     """What a book makes of a sheet; ``document`` gives the places for `InputProblems`."""
     values = sheet.values()
     problems: list[Problem] = []
-    facts: dict[str, str] = {}
-    for fact, entry in book.facts.items():
+    for entry in book.facts.values():
         value = values.get(entry.sheet or "")
         if value is not None and value not in entry.values:
             place = document.place(tuple(str(entry.sheet).split("."))) if document else sheet.unit
             mend = nearest(str(value), [*entry.values, UNKNOWN])
             problems.append(Problem(place, str(entry.sheet), f"{value!r} is not one of its values", mend))
-        elif value is not None:
-            facts[fact] = str(value)
     if problems:
         raise InputProblems(problems)
+    return unit_from(sheet.unit, values, book)
+
+
+def unit_from(name: str, values: Mapping[str, float | str], book: Book) -> Unit:
+    """What a book makes of a sheet's values (SI, by path), which are right ones."""
+    facts = {
+        fact: str(values[entry.sheet])
+        for fact, entry in book.facts.items()
+        if entry.sheet and entry.sheet in values
+    }
     quantities = {
-        name: from_si(float(values[entry.sheet]), entry.unit)
-        for name, entry in book.quantities.items()
+        quantity: from_si(float(values[entry.sheet]), entry.unit)
+        for quantity, entry in book.quantities.items()
         if entry.sheet in values
     }
     from diagnose.computed import work_out  # ten calculators, which a callout without a sheet does not need
 
     worked = tuple(fact for fact in work_out(values).facts if fact.fact in book.computed)
     facts |= {fact.fact: fact.value for fact in worked}
-    return Unit(sheet.unit, facts, quantities, values, worked)
+    return Unit(name, facts, quantities, values, worked)
 
 
 def quantities_of(book: Book, given: Mapping[str, float]) -> dict[str, float]:

@@ -10,6 +10,7 @@ import json
 import threading
 from collections.abc import Callable, Iterable, Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from math import ceil, prod
 from typing import Any, Final, TypeVar
 
@@ -122,6 +123,7 @@ class Trees:
         Raises `diagnose.triangulate.TooDense` when the network cannot be reasoned over exactly.
         """
         self._network = network
+        self._shapes = shapes
         self._scopes = [factor.variables for factor in network.factors]
         self._trees: dict[frozenset[Scope], Compiled] = {}
         key = self._key(looks, causes)
@@ -143,16 +145,27 @@ class Trees:
             if len(self._trees) > KEPT:
                 del self._trees[next(key for key in self._trees if key)]
             # Those too that the first tree holds: it may do so by chance, and another order does not.
-            together = [*self._married, *sorted(wanted)]
-            self._trees[wanted] = self._compile(together, self._order_for(together))
+            self._trees[wanted] = self._compile_holding([*self._married, *sorted(wanted)])
         return self._trees[wanted]
 
-    def _order_for(self, scopes: Sequence[Scope]) -> list[str] | None:
-        """The first tree's order where it is hardly worse with these scopes too: a search takes longer."""
-        cards, order = self._network.cardinalities, self.base.order
-        here = total_cells(cards, [*self._scopes, *scopes], order)
-        before = total_cells(cards, [*self._scopes, *self._married], order)
-        return order if here <= MUCH_WORSE * before else None
+    def _compile_holding(self, scopes: Sequence[Scope]) -> Compiled:
+        """A tree in the first one's order where that is hardly worse; else in one searched for, and kept."""
+        if self._cells_with(scopes) <= MUCH_WORSE * self._base_cells:
+            return self._compile(scopes, self.base.order)
+        key = self._key(scopes, 0)  # no first tree has no causes
+        order, _ = self._read(self._shapes.get(key), scopes)
+        found = self._compile(scopes, order)
+        if not order:
+            self._shapes[key] = {"order": found.tree.order, "married": []}
+        return found
+
+    @cached_property
+    def _base_cells(self) -> int:
+        return self._cells_with(self._married)
+
+    def _cells_with(self, scopes: Sequence[Scope]) -> int:
+        """Cells of a tree in the first one's order that holds these scopes too."""
+        return total_cells(self._network.cardinalities, [*self._scopes, *scopes], self.base.order)
 
     def _compile(self, scopes: Sequence[Scope], order: Sequence[str] | None = None) -> Compiled:
         tree = JunctionTree(self._network.cardinalities, [*self._scopes, *scopes], MAX_CELLS, order)

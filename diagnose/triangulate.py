@@ -71,14 +71,16 @@ def cliques(
     graph = _graph(cardinalities, scopes)
     found: list[int] = []
     taken: list[str] = []
+    around: set[int] = set()
     for i in _min_fill(graph) if order is None else [number[name] for name in order]:
         clique = graph.near[i] | 1 << i
         if graph.cells(clique) > max_cells:
             raise TooDense([names[j] for j in _bits(clique)], graph.cells(clique))
-        graph.take_out(i)
         taken.append(names[i])
-        if not any(clique & ~other == 0 for other in found):
+        # Of the earlier cliques that hold this one, the last has it as all of its neighbours.
+        if clique not in around:
             found.append(clique)
+        around.add(graph.take_out(i))
     return [tuple(names[j] for j in _bits(clique)) for clique in found], taken
 
 

@@ -1,15 +1,16 @@
 """A whole book: the files of a folder joined, with every name in them resolved."""
 
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
-from knowledge.door import Document, read_file
+from knowledge.door import Document, file_bytes, read_bytes
+from knowledge.kept import Kept, Sources, keep, key_of, recalled
 from knowledge.problems import InputProblems, Problem
-from knowledge.references import reference_problems
+from knowledge.references import Parts, reference_problems
 from knowledge.schema import (
     BookFile,
     Cause,
@@ -31,6 +32,8 @@ SHIPPED: Final = Path(__file__).parent / "book"
 """The folder of the book that comes with the program."""
 EXAMPLES: Final = Path(__file__).parent / "examples"
 """The folder of the example unit sheets."""
+Given = TypeVar("Given")
+Made = TypeVar("Made")
 _KINDS: Final = (
     "causes",
     "conditions",
@@ -82,9 +85,10 @@ class Book:
         return tuple((name, target) for name, entry in both.items() for target in entry.leads_to)
 
 
-def load_book(folder: Path = SHIPPED) -> Book:
+def load_book(folder: Path = SHIPPED, kept: Kept | None = None) -> Book:
     """Read every ``*.yaml`` of a folder, in the order of their names, into one book.
 
+    ``kept``: where the plain data of the files is kept, once a book was right, for the next time.
     Raises `InputProblems` with everything that is wrong in all of the files at once.
     """
     paths = sorted(folder.glob("*.yaml")) if folder.is_dir() else []
@@ -92,26 +96,61 @@ def load_book(folder: Path = SHIPPED) -> Book:
         raise InputProblems(
             [Problem(str(folder), "", "holds no book", "Name a folder with *.yaml files in it.")]
         )
-    problems: list[Problem] = []
-    parts: list[tuple[Document, BookFile]] = []
-    digest = hashlib.sha256()
-    for path in paths:
-        try:
-            document = read_file(path)
-            parts.append((document, validate(BookFile, document)))
-            digest.update(path.read_bytes())
-        except InputProblems as error:
-            problems.extend(error.problems)
-    if problems:
-        raise InputProblems(problems)
-    book, doubles = _join(parts, digest.hexdigest())
-    problems = [*doubles, *reference_problems(parts)]
-    if problems:
-        raise InputProblems(problems)
+    sources, problems = _gathered(lambda path: (path.name, file_bytes(path, path.name)), paths)
+    if kept is None or problems:
+        return _read(sources, problems)[0]
+    key = key_of(sources)
+    book = _recalled(recalled(kept, key), sources)
+    if book is None:
+        book, documents = _read(sources, [])
+        keep(kept, key, documents)
     return book
 
 
-def _join(parts: list[tuple[Document, BookFile]], digest: str) -> tuple[Book, list[Problem]]:
+def _read(sources: Sources, problems: Sequence[Problem]) -> tuple[Book, list[Document]]:
+    """The book of its files' bytes, and their data; ``problems``: those of files that are not among them."""
+    parts, wrong = _gathered(lambda source: _part(read_bytes(source[1], source[0])), sources)
+    if problems := [*problems, *wrong]:
+        raise InputProblems(problems)
+    book, problems = _whole(parts, sources)
+    if problems:
+        raise InputProblems(problems)
+    return book, [document for document, _ in parts]
+
+
+def _recalled(documents: Sequence[Document], sources: Sources) -> Book | None:
+    """The book of data that was kept; None when there is none, or anything is wrong in it."""
+    parts, problems = _gathered(_part, documents)
+    if problems or not parts:
+        return None
+    book, problems = _whole(parts, sources)
+    return None if problems else book
+
+
+def _gathered(read: Callable[[Given], Made], given: Iterable[Given]) -> tuple[list[Made], list[Problem]]:
+    """What is read of each one, and the problems of all that cannot be."""
+    made: list[Made] = []
+    problems: list[Problem] = []
+    for one in given:
+        try:
+            made.append(read(one))
+        except InputProblems as error:
+            problems.extend(error.problems)
+    return made, problems
+
+
+def _part(document: Document) -> tuple[Document, BookFile]:
+    return document, validate(BookFile, document)
+
+
+def _whole(parts: Parts, sources: Sources) -> tuple[Book, list[Problem]]:
+    """The joined book, and what only the whole of it shows to be wrong."""
+    digest = hashlib.sha256(b"".join(raw for _, raw in sources)).hexdigest()
+    book, doubles = _join(parts, digest)
+    return book, [*doubles, *reference_problems(parts)]
+
+
+def _join(parts: Parts, digest: str) -> tuple[Book, list[Problem]]:
     joined: dict[str, dict[str, Any]] = {kind: {} for kind in _KINDS}
     sections: dict[str, Section] = {}
     places: dict[str, str] = {}

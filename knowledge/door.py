@@ -44,22 +44,32 @@ class Document:
 def read_file(path: Path, name: str | None = None) -> Document:
     """Read a UTF-8 YAML file; `InputProblems` when it cannot be read or is refused."""
     shown = name or path.name
+    return read_bytes(file_bytes(path, shown), shown)
+
+
+def file_bytes(path: Path, name: str) -> bytes:
+    """The bytes of a file; `InputProblems` when it cannot be read or is too large."""
     if path.exists() and not path.is_file():
-        raise InputProblems([Problem(shown, "", "is not a file", "Name a YAML file.")])
+        raise InputProblems([Problem(name, "", "is not a file", "Name a YAML file.")])
     try:
         raw = path.read_bytes()
     except OSError as error:
-        raise InputProblems([Problem(shown, "", f"cannot be read ({error.strerror})")]) from error
+        raise InputProblems([Problem(name, "", f"cannot be read ({error.strerror})")]) from error
     if len(raw) > MAX_BYTES:
-        raise InputProblems([Problem(shown, "", f"is larger than {MAX_BYTES // 1_000_000} MB")])
+        raise InputProblems([Problem(name, "", f"is larger than {MAX_BYTES // 1_000_000} MB")])
+    return raw
+
+
+def read_bytes(raw: bytes, name: str) -> Document:
+    """Data and places of the bytes of a UTF-8 YAML file; `InputProblems` when they are refused."""
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[: error.start].count(b"\n") + 1
         raise InputProblems(
-            [Problem(f"{shown}:{line}", "", "is not UTF-8 text", "Save it as UTF-8.")]
+            [Problem(f"{name}:{line}", "", "is not UTF-8 text", "Save it as UTF-8.")]
         ) from error
-    return read_text(text, shown)
+    return read_text(text, name)
 
 
 def read_text(text: str, name: str) -> Document:

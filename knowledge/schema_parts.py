@@ -73,7 +73,7 @@ When = Annotated[
 class Part(BaseModel):
     """A frozen entry in which an unknown field is a mistake."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=False)
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=False, defer_build=True)
 
 
 class LinkRow(Part):

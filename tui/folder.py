@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from diagnose.journal import SUFFIX
-from diagnose.shape_store import ShapeStore
+from diagnose.store import FolderStore
 
 ENVIRONMENT: Final = "HALFSPLIT_DATA"
 CACHE_ENVIRONMENT: Final = "HALFSPLIT_CACHE"
@@ -26,16 +26,16 @@ def data_folder(option: str | None, environment: Mapping[str, str] = os.environ)
     return Path(user_data_dir("halfsplit", appauthor=False))
 
 
-def shapes(environment: Mapping[str, str] = os.environ) -> MutableMapping[str, Any]:
-    """Where compiled shapes are kept between starts; in memory alone when the environment says so."""
+def kept(environment: Mapping[str, str] = os.environ) -> MutableMapping[str, Any]:
+    """Where what can be worked out again is kept; in memory alone when the environment says so."""
     named = environment.get(CACHE_ENVIRONMENT)
     if named == "":
         return {}
     if named:
-        return ShapeStore(Path(named))
+        return FolderStore(Path(named))
     from platformdirs import user_cache_dir
 
-    return ShapeStore(Path(user_cache_dir("halfsplit", appauthor=False)) / "shapes")
+    return FolderStore(Path(user_cache_dir("halfsplit", appauthor=False)) / "kept")
 
 
 def callouts_folder(data: Path) -> Path:

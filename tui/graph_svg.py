@@ -29,12 +29,12 @@ def graph_svg(graph: "Graph", title: str) -> str:
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:.0f} {height:.0f}" '
         f'width="{width:.0f}" height="{height:.0f}" font-family="sans-serif" font-size="10">',
-        f"<title>{_escaped(title)}</title>",
+        f"<title>{escaped(title)}</title>",
         f'<rect width="{width:.0f}" height="{height:.0f}" fill="#ffffff"/>',
-        f'<text x="10" y="20" font-size="14" font-weight="bold">{_escaped(title)}</text>',
+        f'<text x="10" y="20" font-size="14" font-weight="bold">{escaped(title)}</text>',
     ]
     parts += [
-        f'<text x="{left:.0f}" y="42" font-size="12" font-weight="bold">{_escaped(name)}</text>'
+        f'<text x="{left:.0f}" y="42" font-size="12" font-weight="bold">{escaped(name)}</text>'
         for name, left in heads
     ]
     parts += [_curve(edge, boxes) for edge in graph.edges]
@@ -42,7 +42,7 @@ def graph_svg(graph: "Graph", title: str) -> str:
     return "\n".join([*parts, "</svg>\n"])
 
 
-def _escaped(text: str) -> str:
+def escaped(text: str) -> str:
     """Text as XML can hold it: its own signs escaped, and no control character."""
     return html.escape(clean(text))
 
@@ -81,7 +81,7 @@ def _curve(edge: "Edge", boxes: dict[str, Box]) -> str:
         start, end = (x1, y1 + h1 / 2), (x2 + WIDTH, y2 + h2 / 2)
         turn = (start[0] - bend, end[0] + bend)
     path = f"M{start[0]:.0f},{start[1]:.0f} C{turn[0]:.0f},{start[1]:.0f} {turn[1]:.0f},{end[1]:.0f} "
-    words = _escaped(f"{edge.source} -> {edge.target}: {edge.words}")
+    words = escaped(f"{edge.source} -> {edge.target}: {edge.words}")
     return (
         f'<path d="{path}{end[0]:.0f},{end[1]:.0f}" fill="none" stroke="#666666" stroke-width="0.8">'
         f"<title>{words}</title></path>"
@@ -92,7 +92,7 @@ def _box(node: "Node", box: Box) -> str:
     left, top, tall, lines = box
     dash = ' stroke-dasharray="4 2"' if node.kind == "check" else ""
     texts = "".join(
-        f'<text x="{left + PAD:.0f}" y="{top + PAD + (k + 0.75) * LINE:.0f}">{_escaped(line)}</text>'
+        f'<text x="{left + PAD:.0f}" y="{top + PAD + (k + 0.75) * LINE:.0f}">{escaped(line)}</text>'
         for k, line in enumerate(lines)
     )
     return (

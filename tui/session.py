@@ -16,7 +16,7 @@ from knowledge.book import Book
 from knowledge.problems import InputProblems, Problem
 from tui.clock import utc_now
 from tui.commands.common import the_book
-from tui.folder import callout_name, callout_path, callouts_folder, data_folder, shapes
+from tui.folder import callout_name, callout_path, callouts_folder, data_folder, kept
 from tui.lines import callout_text
 from tui.plain import Voice, ask_line, walk_plain
 
@@ -122,7 +122,7 @@ def _digest_notes(book: Book, events: list[Event], path: Path) -> list[str]:
 
 def _replayed(book: Book, events: list[Event], journal: Journal, language: str) -> Walk:
     try:
-        return Walk(book, events, journal.append, utc_now, shapes(), language)
+        return Walk(book, events, journal.append, utc_now, kept(), language)
     except BadEvent as error:
         what = f"this callout cannot go on with this book: {error}"
         raise InputProblems(

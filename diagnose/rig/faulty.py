@@ -1,7 +1,7 @@
 """What a fault is, and the ways in which faults change a plant."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from diagnose.rig.outlet import flow_out, way_out
@@ -20,6 +20,8 @@ class Fault:
     """A healthy plant and a severity above 0 up to 1 to the plant that has it."""
     only: str = ""
     """``interface`` when it can only be where two liquids are, ``gas`` when only under gas, else empty."""
+    signs: tuple[str, ...] = ()
+    """What it leaves to be seen on the parts, however severe it is."""
 
     def fits(self, plant: Plant) -> bool:
         """Whether such a plant can have it."""
@@ -29,7 +31,9 @@ class Fault:
         """The plant with the fault; the plant itself at severity 0. `ValueError` outside 0 to 1."""
         if not 0 <= severity <= 1:
             raise ValueError(f"a severity is from 0 to 1, not {severity:g}")
-        return self.change(plant, severity) if severity else plant
+        if not severity:
+            return plant
+        return replace(self.change(plant, severity), signs=plant.signs.union(self.signs))
 
 
 def mix(healthy: float, worst: float, severity: float) -> float:

@@ -59,6 +59,8 @@ class Plant:
     """Pa absolute."""
     sights: parts.Sights = field(default_factory=parts.Sights)
     hand: parts.ByHand = field(default_factory=parts.ByHand)
+    signs: frozenset[str] = frozenset()
+    """What can be seen on its parts that shows in no pressure and no flow, as ``tube_kinked``."""
 
 
 def changed(plant: Plant, section: str, **fields: Any) -> Plant:

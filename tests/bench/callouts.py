@@ -1,8 +1,8 @@
 """Simulated callouts of the book's own model: ``python -m tests.bench.callouts [COUNT] [SEED] [--jobs N]``.
 
 Faults, conditions and what checks show are drawn from the book (`tests.bench.vessel`); each vessel is worked
-by every policy (`tests.bench.policies`) to its cure, or to a call for help. The book judges itself here, so
-that the figures speak of the engine and not of the world. Minutes are those of `diagnose.costs` for every
+by every policy (`diagnose.trial.policies`) to its cure, or to a call for help. The book judges itself here,
+so that the figures speak of the engine and not of the world. Minutes are those of `diagnose.costs` for every
 policy; the price of the risk of moving a live valve stands apart from them. Nothing is asserted.
 """
 
@@ -13,115 +13,24 @@ import statistics
 import sys
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Final
 
 import numpy as np
 
-from diagnose.callout import State, apply
-from diagnose.events import Event, Kind
-from diagnose.walk import limits_of
+from diagnose.trial.policies import BEST, HALFSPLIT, POLICIES, ROLLOUT, TABLE, Desk
+from diagnose.trial.working import Bill, Job, worked_by
 from knowledge.book import Book, load_book
-from knowledge.words import HOLDS, UNLISTED, hold_rank
-from tests.bench.policies import BEST, HALFSPLIT, POLICIES, ROLLOUT, TABLE, Desk, Policy
+from knowledge.words import UNLISTED
 from tests.bench.vessel import Vessel, callout
 
 KNOWN: Final = ("action", "acting", "valve_fails")
 """Facts that the unit's sheet gives; the others are asked when they matter."""
 CHUNK: Final = 8
 """Callouts that a process takes at a time."""
-MOST_STEPS: Final = 2000
-"""A policy that takes more is caught in a circle."""
 BAR: Final = 0.5
 """Share of the fixed table's mean minutes that halfsplit's may come to."""
-
-
-@dataclass
-class Bill:
-    """What one policy made of one callout."""
-
-    minutes: float = 0.0
-    risk: float = 0.0
-    """Price of the risk of moving a live valve, as minutes; not in ``minutes``."""
-    checks: int = 0
-    wrong: int = 0
-    """Repairs of what was sound."""
-    opened: int = 0
-    """How often the vessel was opened."""
-    ended: str = ""
-    log: list[tuple[str, str, str, float]] = field(default_factory=list)
-    """(kind, id, answer, minutes) of every step."""
-
-
-class Callout:
-    """One callout being worked by one policy."""
-
-    def __init__(self, desk: Desk, policy: Policy, vessel: Vessel, complaint: str) -> None:
-        self.desk, self.book, self.vessel, self.first = desk, desk.book, vessel, complaint
-        self.bill = Bill()
-        self.state = State("sim", desk.facts, {})
-        self._take("complaint", "complaint", complaint, 0.0)
-        while not self.state.ended:
-            if len(self.bill.log) > MOST_STEPS:
-                raise RuntimeError(f"{vessel.seed}: no end after {MOST_STEPS} steps")
-            self._step(policy)
-        self.bill.ended = self.state.ended
-
-    def _take(self, kind: Kind, name: str, answer: str, minutes: float) -> None:
-        self.state = apply(self.book, self.state, Event(at="", kind=kind, id=name, answer=answer))
-        self.bill.minutes += minutes
-        self.bill.log.append((kind, name, answer, minutes))
-
-    def _step(self, policy: Policy) -> None:
-        if self.state.to_prove:
-            self._prove()
-            return
-        act = policy(self.desk, self.state, self.vessel)
-        match act.kind:
-            case "hold":
-                self._go(act.id)
-            case "check":
-                self._ask(act.id)
-            case "repair":
-                self._repair(act.id)
-            case "help":
-                self._take("help", "help", "called", self.book.prices.help)
-
-    def _go(self, target: str) -> None:
-        """Take the unit to a hold, through every hold between."""
-        while self.state.hold != target:
-            start = self.state.hold
-            up = hold_rank(target) > hold_rank(start)
-            following = HOLDS[hold_rank(start) + (1 if up else -1)]
-            for caution in self.book.holds[following].cautions if up else ():
-                self.state = apply(
-                    self.book, self.state, Event(at="", kind="caution", id=following, answer=caution)
-                )
-            self._take("hold", following, "done", self.desk.costs.move(start, following))
-            self.bill.opened += up and following == HOLDS[-1]
-
-    def _ask(self, question: str) -> None:
-        self._go(self.desk.costs.place_for(question, self.state.hold))
-        place = limits_of(self.book, self.state).place
-        minutes = self.desk.asking(question, self.state.hold, place)
-        check = self.book.checks.get(question)
-        self.bill.checks += 1
-        self.bill.risk += self.book.prices.moving * bool(check and check.moves_valve)
-        self._take("check", question, self.vessel.shows(question, self.state.epoch), minutes)
-
-    def _repair(self, cause: str) -> None:
-        self._go(self.desk.costs.place_for_repair(cause, self.state.hold))
-        self.bill.wrong += cause not in self.vessel.faults
-        self._take("repair", cause, self.vessel.mend(cause), self.book.causes[cause].repair.minutes)
-
-    def _prove(self) -> None:
-        """Back to service, two full cycles; what is complained of when it is not cured."""
-        self._go("running")
-        cause, now = self.state.to_prove, self.vessel.complains(self.first, self.state.epoch)
-        self._take("prove", cause, "not_cured" if now else "cured", self.book.prices.proof)
-        if now:
-            self._take("complaint", "complaint", now, 0.0)
 
 
 @dataclass(frozen=True)
@@ -176,7 +85,7 @@ def work(task: Task) -> Result:
     """One callout by every policy, each on a vessel of its own that is the same."""
     desk, vessel = _desk(task.facts), Vessel(_book(), task.seed)
     bills = {
-        name: Callout(desk, POLICIES[name], Vessel(desk.book, task.seed), task.complaint).bill
+        name: worked_by(Job(desk, Vessel(desk.book, task.seed), task.complaint), POLICIES[name])
         for name in task.policies
     }
     needed = tuple(tuple(repairs) for repairs in vessel.repairs_to_cure())

@@ -1,11 +1,13 @@
 """How long an answer takes: ``python -m tests.bench.speed``. Best of several runs; nothing is asserted."""
 
+import os
 import platform
 import subprocess
 import sys
 import time
 from collections.abc import Callable
 from functools import partial
+from tempfile import TemporaryDirectory
 
 import numpy as np
 
@@ -38,7 +40,9 @@ def best(task: Callable[[], object], runs: int = 7) -> float:
 def main() -> None:
     """Print one table."""
     print(f"Python {platform.python_version()}, numpy {np.__version__}, {platform.machine()}")
+    at_hand: dict[str, object] = {}
     print(f"{'load the book':42}{best(load_book):8.1f} ms")
+    print(f"{'load the book, its data kept':42}{best(partial(load_book, kept=at_hand)):8.1f} ms")
     for label, facts in (("nothing known", {}), ("action, acting, fail position known", KNOWN)):
         reasoner = Reasoner(BOOK, facts)
         print(f"{label}: {reasoner.tree().cells:,} cells")
@@ -52,7 +56,9 @@ def main() -> None:
         print(f"{'  advice':42}{best(partial(advise, reasoner)):8.1f} ms")
         print(f"{'  advice by rollout':42}{best(partial(look_ahead, reasoner), 3):8.1f} ms")
         print(f"{'  an answer to the next question':42}{answer_time(facts):8.1f} ms")
-    print(f"{'halfsplit rank, from the shell':42}{best(rank):8.1f} ms")
+    with TemporaryDirectory() as folder:
+        print(f"{'halfsplit rank, from the shell':42}{best(partial(rank, folder)):8.1f} ms")
+    print(f"{'  with nothing kept from the last time':42}{best(partial(rank, '')):8.1f} ms")
 
 
 def advise(reasoner: Reasoner) -> None:
@@ -65,9 +71,10 @@ def look_ahead(reasoner: Reasoner) -> None:
     Adviser(reasoner, FOUND).best_ahead(Limits())
 
 
-def rank() -> None:
-    """One command in a process of its own."""
-    subprocess.run([sys.executable, "-m", "tui", *RANK], capture_output=True, check=True)
+def rank(cache: str) -> None:
+    """One command in a process of its own; ``cache``: the folder for what is kept, or empty for none."""
+    environment = {**os.environ, "HALFSPLIT_CACHE": cache}
+    subprocess.run([sys.executable, "-m", "tui", *RANK], capture_output=True, check=True, env=environment)
 
 
 def answer_time(facts: dict[str, str]) -> float:

@@ -27,16 +27,16 @@ class Vessel:
         self.facts: dict[str, str] = dict.fromkeys(book.computed, UNKNOWN)
         for name in book.facts:
             self._draw_fact(name)
-        self.faults = {
+        listed = {
             name
             for name, cause in book.causes.items()
             if self.draw("fault", name) < base_rate(cause, self.facts, book.coincidence)
         }
-        self.faults |= {
+        self.faults: frozenset[str] = frozenset(listed).union(
             unlisted(name)
             for name, entry in book.complaints.items()
             if self.draw("fault", unlisted(name)) < entry.unlisted / 1000 * book.coincidence
-        }
+        )
         self.mended = Counter[str]()
         """How often each cause was put right, whether it was there or not."""
 
@@ -104,8 +104,14 @@ class Vessel:
             return first if there else ""
         return self.pick(there, [1.0] * len(there), "complaint", epoch)
 
-    def shows(self, question: str, epoch: int) -> str:
-        """What a check shows, or what is read where a fact is looked up; the same within an epoch."""
+    def shows(self, question: str, epoch: int) -> tuple[str, str]:
+        """What a check shows, or what is read where a fact is looked up; the same within an epoch.
+
+        No reading is typed: the second is empty.
+        """
+        return self._answer(question, epoch), ""
+
+    def _answer(self, question: str, epoch: int) -> str:
         if question in self.book.facts:
             fact = self.book.facts[question]
             spread = fact.slip / len(fact.values)
@@ -121,7 +127,7 @@ class Vessel:
             return "in_order" if self.draw("sound", cause) < LOOKS_FIRST else "done"
         self.mended[cause] += 1
         if self._takes(cause, self.mended[cause]):
-            self.faults.discard(cause)
+            self.faults -= {cause}
         return "done"
 
     def _takes(self, cause: str, times: int) -> bool:

@@ -7,9 +7,9 @@ import pytest
 
 from diagnose.evidence import Evidence
 from diagnose.reasoner import Reasoner
+from diagnose.trial.policies import BEST, HALFSPLIT, POLICIES, Desk
+from diagnose.trial.working import Bill, Job, worked_by
 from knowledge.book import Book
-from tests.bench.callouts import Bill, Callout
-from tests.bench.policies import BEST, HALFSPLIT, POLICIES, Desk
 from tests.bench.vessel import Vessel, callout
 from tests.helpers import tiny_book
 
@@ -38,7 +38,7 @@ def worked(book: Book) -> list[dict[str, tuple[Bill, Vessel]]]:
 def work(desk: Desk, policy: str, number: int) -> tuple[Bill, Vessel]:
     """One callout by one policy."""
     vessel, complaint = callout(desk.book, "law", number)
-    return Callout(desk, POLICIES[policy], vessel, complaint).bill, vessel
+    return worked_by(Job(desk, vessel, complaint), POLICIES[policy]), vessel
 
 
 def near(count: int, of: int, chance: float) -> bool:
@@ -66,7 +66,7 @@ def test_faults_and_answers_come_as_the_reasoner_believes(book):
         for cause, chance in reasoner.beliefs(evidence).causes.items():
             assert near(sum(cause in vessel.faults for vessel in vessels), len(vessels), chance), cause
         for name, what_if in reasoner.what_ifs(evidence, [*book.checks, *book.facts]).items():
-            shown = Counter(vessel.shows(name, 0) for vessel in vessels)
+            shown = Counter(vessel.shows(name, 0)[0] for vessel in vessels)
             for outcome, chance in zip(what_if.outcomes, what_if.chance, strict=True):
                 assert near(shown[outcome], len(vessels), chance), (name, outcome)
 

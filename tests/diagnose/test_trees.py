@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from diagnose import trees
+from diagnose import trees, triangulate
 from diagnose.evidence import Evidence
 from diagnose.network import Factor
 from diagnose.reasoner import Reasoner
@@ -103,6 +103,24 @@ def test_a_kept_shape_serves_only_its_own_network():
     Reasoner(book, {}, kept)
     Reasoner(book, {"fails": "open"}, kept)
     assert len(kept) == 2
+
+
+def test_an_order_that_was_searched_for_because_of_findings_is_kept_too(monkeypatch):
+    """The next reasoner takes it and believes the same to the last bit; a damaged one is not taken."""
+    book, kept = load_book(), {}
+    monkeypatch.setattr(trees, "MUCH_WORSE", 0)
+    first = Reasoner(book, {}, kept)
+    before = set(kept)
+    beliefs = first.beliefs(FOUND)
+    added = {key: kept[key] for key in set(kept) - before}
+    assert added
+    assert Reasoner(book, {}, kept).beliefs(FOUND) == beliefs
+    for damaged in (None, {"order": ["x"], "married": []}):
+        kept |= dict.fromkeys(added, damaged)
+        assert Reasoner(book, {}, kept).beliefs(FOUND) == beliefs
+        assert {key: kept[key] for key in added} == added
+    monkeypatch.setattr(triangulate, "_min_fill", None)
+    assert Reasoner(book, {}, kept).beliefs(FOUND) == beliefs
 
 
 @pytest.mark.parametrize("seed", range(12))

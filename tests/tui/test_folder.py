@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.tui.driver import ROOT
+from tui.__main__ import main
 from tui.folder import callout_name, callout_path, data_folder
 
 
@@ -53,3 +54,24 @@ def test_a_second_callout_in_the_same_second_gets_another_name(tmp_path):
     first = callout_path(tmp_path, "a")
     first.touch()
     assert callout_path(tmp_path, "a").name == "a-2.jsonl"
+
+
+@pytest.mark.parametrize("raw", [None, b"", b"{}", b"[" * 9999, b"\xff"])
+def test_whatever_becomes_of_what_was_kept_the_answer_is_the_same(tmp_path, monkeypatch, capsys, raw):
+    """Nothing kept, kept, damaged, and a folder that cannot be used: the same to the letter."""
+    words = ["rank", "--unit", "willow-flat-v210", "--saw", "complaint=wont_open", "--json"]
+
+    def answer(folder: str) -> str:
+        monkeypatch.setenv("HALFSPLIT_CACHE", folder)
+        assert main(words) == 0
+        return capsys.readouterr().out
+
+    plain = answer("")
+    assert answer(str(tmp_path / "kept")) == plain
+    assert answer(str(tmp_path / "kept")) == plain
+    files = list((tmp_path / "kept").iterdir())
+    assert len(files) > 1
+    for file in files:
+        file.write_bytes(file.read_bytes()[:-9] if raw is None else raw)
+    assert answer(str(tmp_path / "kept")) == plain
+    assert answer(str(files[0])) == plain

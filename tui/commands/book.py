@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from tui.book_lines import around_lines, graph_lines, pair_lines
 from tui.commands import export
-from tui.commands.common import add_book, mistakes, the_book
+from tui.commands.common import add_book, mistakes, the_book, write_out
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -114,11 +114,7 @@ def _graph(args: argparse.Namespace) -> None:
     from tui.graph_svg import graph_svg
 
     title = f"Around {args.around}" if args.around else "The whole book, in the order of the signal"
-    try:
-        Path(args.svg).write_text(graph_svg(graph, title), encoding="utf-8")
-    except OSError as error:
-        what = f"cannot be written ({error.strerror})"
-        raise InputProblems([Problem(args.svg, "", what, "Name another file.")]) from error
+    write_out(args.svg, graph_svg(graph, title))
     print(f"Written: {args.svg}", file=sys.stderr)
 
 

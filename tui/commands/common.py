@@ -64,6 +64,25 @@ def the_book(args: argparse.Namespace) -> "Book":
     """The book that the options name, with the prices that they name."""
     from knowledge.book import SHIPPED, load_book
     from knowledge.prices import with_prices
+    from tui.folder import kept
 
-    book = load_book(Path(args.book) if args.book else SHIPPED)
+    book = load_book(Path(args.book) if args.book else SHIPPED, kept())
     return with_prices(book, getattr(args, "price", []))
+
+
+def write_out(name: str, text: str) -> None:
+    """Write a text to a file that an option names; `InputProblems` when that cannot be done."""
+    with writing(name):
+        Path(name).write_text(text, encoding="utf-8")
+
+
+@contextmanager
+def writing(name: str) -> Iterator[None]:
+    """Inside, a file that cannot be written is a mistake in the input that named it."""
+    from knowledge.problems import InputProblems, Problem
+
+    try:
+        yield
+    except OSError as error:
+        what = f"cannot be written ({error.strerror})"
+        raise InputProblems([Problem(name, "", what, "Name another file.")]) from error

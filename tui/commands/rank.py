@@ -63,7 +63,7 @@ def run(args: argparse.Namespace) -> int:
         from diagnose.sheet import Unit, read_unit
         from diagnose.spoken import known_language
         from tui.commands.common import the_book
-        from tui.folder import shapes
+        from tui.folder import kept
 
         book = the_book(args)
         unit = read_unit(args.unit, book) if args.unit else Unit()
@@ -72,7 +72,7 @@ def run(args: argparse.Namespace) -> int:
             book,
             unit,
             question,
-            Reasoner(book, question.facts, shapes(), question.complaints),
+            Reasoner(book, question.facts, kept(), question.complaints),
             args.ahead,
             args.json or args.explain,
             known_language(book, args.lang),
@@ -94,7 +94,7 @@ def _batch(args: argparse.Namespace) -> int:
     from diagnose.batch import rank_lines
     from knowledge.problems import InputProblems, Problem
     from tui.commands.common import the_book
-    from tui.folder import shapes
+    from tui.folder import kept
 
     beside = [name for name in ("unit", "set", "saw", "hold") if getattr(args, name)]
     if beside:
@@ -102,7 +102,7 @@ def _batch(args: argparse.Namespace) -> int:
         raise InputProblems([Problem("--batch", "", f"goes without {names}", "Say it in the lines.")])
     book = the_book(args)
     code = 0
-    for answer in rank_lines(book, _lines(args.batch), args.batch, shapes()):
+    for answer in rank_lines(book, _lines(args.batch), args.batch, kept()):
         print(json.dumps(answer.to_json()), flush=True)
         for problem in answer.problems:
             print(problem, file=sys.stderr)

@@ -5,7 +5,8 @@ import json
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from tui.commands.common import mistakes
+from tui.commands import rig_sweep
+from tui.commands.common import mistakes, write_out
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -27,8 +28,10 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     playing.add_argument("--severity", type=float, default=1.0, help="how bad it is, up to 1 (default: 1)")
     playing.add_argument("--minutes", type=float, default=30.0, help="how long (default: 30)")
     playing.add_argument("--seed", type=int, default=0, help="another seed, another inflow (default: 0)")
+    playing.add_argument("--svg", metavar="FILE", help="write the curves as a picture too")
     listing = verbs.add_parser("faults", help="list the faults that can be put in")
-    for verb, action in ((playing, _run), (listing, _faults)):
+    sweeping = rig_sweep.add_parser(verbs)
+    for verb, action in ((playing, _run), (listing, _faults), (sweeping, rig_sweep.sweep)):
         verb.add_argument("--json", action="store_true", help="print as JSON")
         verb.set_defaults(run=run, action=action)
 
@@ -62,6 +65,10 @@ def _run(args: argparse.Namespace) -> None:
         seen = played(values, args.fault, args.severity, args.minutes, args.seed)
     except CannotBuild as error:
         raise InputProblems([Problem(args.unit or "rig run", "", str(error))]) from error
+    if args.svg:
+        from tui.curves_svg import seen_svg
+
+        write_out(args.svg, seen_svg(seen, _title(seen)))
     if args.json:
         _json(asdict(seen))
     else:
@@ -72,14 +79,17 @@ def _lines(seen: "Seen") -> list[str]:
     """The plots, the healthy plant at the left."""
     from tui.plots import side_by_side
 
-    faults = ", ".join(seen.faults)
     dumps = " and ".join(str(count) for count in seen.dumps)
-    lines = [f"{seen.minutes:g} minutes, healthy" + (f" and with {faults} (at the right)" if faults else "")]
-    lines.append(f"Dumps: {dumps}")
+    lines = [_title(seen), f"Dumps: {dumps}"]
     for curve in seen.curves:
         title = f"{curve.title}, {curve.unit}" if curve.unit else curve.title
         lines += ["", *side_by_side(title, curve.healthy, curve.faulted or None)]
     return lines
+
+
+def _title(seen: "Seen") -> str:
+    faults = ", ".join(seen.faults)
+    return f"{seen.minutes:g} minutes, healthy" + (f" and with {faults} (at the right)" if faults else "")
 
 
 def _json(data: dict[str, Any]) -> None:

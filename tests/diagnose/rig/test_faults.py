@@ -219,7 +219,7 @@ def test_a_blocked_output_line_shows_a_right_output_and_a_case_that_does_not_fol
 def test_tight_packing_moves_late():
     """It takes more pressure to start."""
     hands = [Hand("hold_lever", 0, 60, -0.5), Hand("hold_lever", 60, 90, 1.5)]
-    plant, trace = ill(SNAP, "packing_tight", 0.2, 90, hands)
+    plant, trace = ill(SNAP, "packing_tight", 0.5, 90, hands)
     well = run(healthy(SNAP)[0], 90, hands=hands)
     late, soon = (one.case[240:][one.stem[240:] > 0.01][0] for one in (trace, well))
     assert late > soon + 0.1 * plant.pilot.full

@@ -1,22 +1,27 @@
-"""Compiled shapes kept in a folder, so that the next start need not search for them again.
+"""What can be worked out again, kept in a folder so that the next start need not do so.
 
-What is kept is an order of variables for each network's shape, named by a digest of that shape. Any
-whole order gives right answers, so an old, foreign or damaged file can make a start slower and nothing
+Two things are kept: an order of variables for each network's shape, named by a digest of that shape (any
+whole order gives right answers, see `diagnose.trees`), and the plain data of a book, which carries a
+checksum (see `knowledge.kept`). So an old, foreign or damaged file can make a start slower and nothing
 else. The folder is safe to delete at any time.
 """
 
 import json
+import os
 import tempfile
 from collections.abc import Iterator, MutableMapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, Final
 
 MOST_FILES: Final = 200
-"""Above this the oldest are dropped: an author who tries things out makes a new one each time."""
-MAX_BYTES: Final = 1_000_000
+"""Above this those that were not used for longest are dropped: an author who tries things out makes a new
+one each time."""
+MAX_BYTES: Final = 4_000_000
+"""What is larger is not kept. The data of the book that comes with the program takes some 0.1 MB."""
 
 
-class ShapeStore(MutableMapping[str, Any]):
+class FolderStore(MutableMapping[str, Any]):
     """Plain data by digest, a JSON file each. Where the folder cannot be used, nothing is kept."""
 
     def __init__(self, folder: Path) -> None:
@@ -30,15 +35,21 @@ class ShapeStore(MutableMapping[str, Any]):
             raw = self._path(key).read_bytes()
             if len(raw) > MAX_BYTES:
                 raise KeyError(key)
-            return json.loads(raw)
+            found = json.loads(raw)
         except (OSError, ValueError, RecursionError) as error:
             raise KeyError(key) from error
+        with suppress(OSError):
+            os.utime(self._path(key))
+        return found
 
     def __setitem__(self, key: str, value: Any) -> None:
+        text = json.dumps(value)
+        if len(text) > MAX_BYTES:
+            return
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
             with tempfile.NamedTemporaryFile("w", dir=self._folder, suffix=".part", delete=False) as file:
-                json.dump(value, file)
+                file.write(text)
             Path(file.name).replace(self._path(key))
             self._drop_oldest()
         except OSError:

@@ -1,31 +1,32 @@
-"""Six ways to work a callout, and rollout: each says what to do next from the same state.
+"""Seven ways to work a callout, and rollout: each says what to do next from the same state.
 
-They see what the program sees: the state of the callout. The clairvoyant alone sees the vessel too. Beside
+They see what the program sees: the state of the callout. The clairvoyant alone sees the unit too. Beside
 halfsplit's own advice they are a fixed fault table worked to its end, the same with an early call for help,
-splitting by information until one cause has `SURE` of the blame, questions at random until then, and the
-repairs that are needed and nothing else.
+splitting by information until one cause has `SURE` of the blame, questions at random until then, repairs in
+an order drawn by lot, and the repairs that are needed and nothing else.
 """
 
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass
-from typing import Any, Final, Literal
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
 from diagnose.advice import Adviser, Limits
 from diagnose.callout import State
-from diagnose.compile import Compiler
 from diagnose.costs import Costs
 from diagnose.decision import Numbers
 from diagnose.evidence import Evidence
-from diagnose.junction_tree import JunctionTree
 from diagnose.network import Table
 from diagnose.reasoner import Beliefs, Reasoner
+from diagnose.trees import Shapes
 from diagnose.walk import limits_of
 from knowledge.book import Book
 from knowledge.words import UNLISTED, hold_rank
-from tests.bench.vessel import Vessel
+
+if TYPE_CHECKING:
+    from diagnose.trial.working import Subject
 
 SURE: Final = 0.8
 """Share of the blame at which splitting and random questions stop and a repair is made."""
@@ -52,27 +53,11 @@ class Act:
 HELP: Final = Act("help")
 
 
-class _AllTogether(dict[str, Any]):
-    """The shape of a tree that holds what every check looks at together, whatever is asked for.
-
-    Such a tree is larger than the program's own, but does not have to be made anew for each set of findings.
-    """
-
-    def __init__(self, compiler: Compiler) -> None:
-        network = compiler.network()
-        looks = list(dict.fromkeys(map(compiler.scope_of_check, compiler.book.checks)))
-        tree = JunctionTree(network.cardinalities, [*network.scopes, *looks])
-        super().__init__(order=tree.order, married=looks)
-
-    def get(self, _: str, default: Any = None) -> Any:
-        return self or default
-
-
 class _Remembering(Reasoner):
     """A reasoner that has the beliefs of the last few moments at hand."""
 
-    def __init__(self, book: Book, facts: Mapping[str, str]) -> None:
-        super().__init__(book, facts, _AllTogether(Compiler(book, facts)))
+    def __init__(self, book: Book, facts: Mapping[str, str], shapes: Shapes | None) -> None:
+        super().__init__(book, facts, shapes)
         self._kept: OrderedDict[Hashable, Beliefs] = OrderedDict()
 
     def beliefs(self, evidence: Evidence) -> Beliefs:
@@ -88,9 +73,10 @@ class _Remembering(Reasoner):
 class Desk:
     """The reasoner for one set of known facts, with what was worked out on earlier callouts."""
 
-    def __init__(self, book: Book, facts: Mapping[str, str]) -> None:
+    def __init__(self, book: Book, facts: Mapping[str, str], shapes: Shapes | None = None) -> None:
+        """``shapes``: where compiled shapes are kept."""
         self.book, self.facts = book, dict(facts)
-        self.reasoner = _Remembering(book, facts)
+        self.reasoner = _Remembering(book, facts, shapes)
         self.costs = Costs(book)
         self.base = self.reasoner.beliefs(Evidence()).causes
         """P(cause) for a unit with these facts, before any callout."""
@@ -130,11 +116,10 @@ class Desk:
     def adviser(self, state: State) -> Adviser:
         """The adviser for what a state knows; findings in order of name, so that sums come out the same."""
         known = state.evidence
-        evidence = Evidence(
-            known.complaints,
-            dict(sorted(known.findings.items())),
-            known.in_order,
-            dict(sorted(known.remains.items())),
+        evidence = replace(
+            known,
+            findings=dict(sorted(known.findings.items())),
+            remains=dict(sorted(known.remains.items())),
         )
         key = _key(evidence)
         if key not in self._advisers:
@@ -147,7 +132,8 @@ class Desk:
     def once(self, name: str, state: State, work: Callable[[Adviser, Limits], Act]) -> Act:
         """What a policy does where its knowledge and the limits are these; worked out once."""
         limits = limits_of(self.book, state)
-        key = (name, _key(state.evidence), limits.hold, limits.highest, limits.no_repair, limits.place)
+        known = _key(state.evidence), tuple(limits.repaired)
+        key = (name, *known, limits.hold, limits.highest, limits.no_repair, limits.place)
         if key not in self._acts:
             self._acts[key] = work(self.adviser(state), limits)
         return self._acts[key]
@@ -159,13 +145,15 @@ def _key(evidence: Evidence) -> Hashable:
         frozenset(evidence.findings.items()),
         evidence.in_order,
         frozenset(evidence.remains.items()),
+        frozenset((name, tuple(sorted(weights.items()))) for name, weights in evidence.soft.items()),
+        repr(evidence.earlier),
     )
 
 
-Policy = Callable[[Desk, State, Vessel], Act]
+Policy = Callable[[Desk, State, "Subject"], Act]
 
 
-def halfsplit(desk: Desk, state: State, _: Vessel) -> Act:
+def halfsplit(desk: Desk, state: State, _: "Subject") -> Act:
     """The program's advice by one step of look-ahead."""
 
     def work(adviser: Adviser, limits: Limits) -> Act:
@@ -176,7 +164,7 @@ def halfsplit(desk: Desk, state: State, _: Vessel) -> Act:
     return desk.once("halfsplit", state, work)
 
 
-def rollout(desk: Desk, state: State, _: Vessel) -> Act:
+def rollout(desk: Desk, state: State, _: "Subject") -> Act:
     """The program's advice by rollout."""
 
     def work(adviser: Adviser, limits: Limits) -> Act:
@@ -187,7 +175,7 @@ def rollout(desk: Desk, state: State, _: Vessel) -> Act:
     return desk.once("rollout", state, work)
 
 
-def fixed_table(desk: Desk, state: State, _: Vessel) -> Act:
+def fixed_table(desk: Desk, state: State, _: "Subject") -> Act:
     """No checks: the complaint's causes by base rate over minutes to put right, once each, then help.
 
     The table is the one for this unit: base rates are those for its known facts, and causes that cannot bring
@@ -201,7 +189,7 @@ def fixed_table(desk: Desk, state: State, _: Vessel) -> Act:
     return Act("repair", max(left, key=lambda name: desk.base[name] / minutes[name]))
 
 
-def table_with_help(desk: Desk, state: State, vessel: Vessel) -> Act:
+def table_with_help(desk: Desk, state: State, subject: "Subject") -> Act:
     """The fixed table, worked as far as its own arithmetic says that it is cheaper than calling help.
 
     A cause's share is its base rate over the sum of those in the table; a repair takes it all.
@@ -218,7 +206,7 @@ def table_with_help(desk: Desk, state: State, vessel: Vessel) -> Act:
     return Act("repair", left[0]) if left else HELP
 
 
-def entropy(desk: Desk, state: State, _: Vessel) -> Act:
+def entropy(desk: Desk, state: State, _: "Subject") -> Act:
     """The open question with most bits about the culprit for its minutes, until one has `SURE` of the blame.
 
     Then repairs in order of blame over minutes, with halfsplit's own rule for calling help.
@@ -256,7 +244,7 @@ def information(shares: Table, likelihood: Table, first: Numbers) -> Table:
     return np.asarray(np.add.reduceat((likelihood * logs) @ shares, first[:-1]))
 
 
-def at_random(desk: Desk, state: State, vessel: Vessel) -> Act:
+def at_random(desk: Desk, state: State, subject: "Subject") -> Act:
     """Any open question until one cause has `SURE` of the blame, then its repair.
 
     Where no question is left, any cause of the complaint that was not put right yet; then help.
@@ -272,16 +260,23 @@ def at_random(desk: Desk, state: State, vessel: Vessel) -> Act:
     if not acts:
         return HELP
     done = (state.epoch, len(state.findings), len(through))
-    return acts[int(vessel.draw("random", *done) * len(acts))]
+    return acts[int(subject.draw("random", *done) * len(acts))]
 
 
-def clairvoyant(desk: Desk, _: State, vessel: Vessel) -> Act:
+def in_any_order(desk: Desk, state: State, subject: "Subject") -> Act:
+    """No checks: the complaint's causes in an order drawn by lot, once each, then help."""
+    through = {*state.repaired, *state.in_order}
+    left = [name for name in desk.suspects(state.complaint) if name not in through]
+    return Act("repair", min(left, key=lambda name: subject.draw("order", name))) if left else HELP
+
+
+def clairvoyant(desk: Desk, _: State, subject: "Subject") -> Act:
     """The cheapest set of repairs that cures it and nothing else; help where that is cheaper."""
 
     def minutes(repairs: list[str]) -> float:
         return sum(desk.costs.repair(cause, "running") for cause in repairs)
 
-    best = min(vessel.repairs_to_cure(), key=minutes, default=[])
+    best = min(subject.repairs_to_cure(), key=minutes, default=[])
     return Act("repair", best[0]) if best and minutes(best) < desk.book.prices.help else HELP
 
 
@@ -289,12 +284,14 @@ HALFSPLIT: Final = "halfsplit"
 TABLE: Final = "fixed table"
 BEST: Final = "clairvoyant"
 ROLLOUT: Final = "rollout"
+ANY_ORDER: Final = "random order"
 POLICIES: Final[dict[str, Policy]] = {
     HALFSPLIT: halfsplit,
     TABLE: fixed_table,
     "table, then help": table_with_help,
     "entropy to 80 %": entropy,
     "random": at_random,
+    ANY_ORDER: in_any_order,
     BEST: clairvoyant,
     ROLLOUT: rollout,
 }
