@@ -36,15 +36,20 @@ def _end(trace: Trace, column: str) -> np.ndarray:
     return values[-round(LAST * len(values)) :]
 
 
+def _readings(trace: Trace) -> tuple[np.ndarray, ...]:
+    """What glass and readout show at the end: people call about whichever looks odd."""
+    return tuple(values[-round(LAST * len(values)) :] for values in (trace.readout, trace.glass))
+
+
 def _reads_high(case: Case) -> bool:
     """Whether the level is read higher than it ever is when all is well."""
-    seen = case.found.readout[-round(LAST * len(case.found.readout)) :]
-    return bool(seen.max() > case.usual.readout.max() + MARGIN)
+    most = case.usual.readout.max() + MARGIN
+    return any(seen.max() > most for seen in _readings(case.found))
 
 
 def _reads_low(case: Case) -> bool:
-    seen = case.found.readout[-round(LAST * len(case.found.readout)) :]
-    return bool(seen.min() < case.usual.readout.min() - MARGIN)
+    least = case.usual.readout.min() - MARGIN
+    return any(seen.min() < least for seen in _readings(case.found))
 
 
 def _passes(case: Case) -> float:
@@ -54,10 +59,11 @@ def _passes(case: Case) -> float:
 
 
 def _wont_open(case: Case) -> bool:
+    """The level is high and hardly anything leaves, or nothing was seen to dump while two dumps were due."""
     still = float(_end(case.found, "stem").max()) < SHUT or _passes(case) < 0.1
-    glass = case.found.glass
-    asleep = float(np.ptp(glass)) < 0.1 * float(np.ptp(case.usual.glass)) and not _reads_low(case)
-    return (_reads_high(case) and still) or (asleep and bool(case.usual.dumps()))
+    asleep = float(np.ptp(case.found.glass)) < 0.1 * float(np.ptp(case.usual.glass))
+    unseen = (asleep or not case.found.dumps()) and len(case.usual.dumps()) > 1
+    return (_reads_high(case) and still) or (unseen and not _reads_low(case))
 
 
 def _slow(case: Case) -> bool:
@@ -146,7 +152,7 @@ SHOWN: Final[Mapping[str, Callable[[Case], bool]]] = MappingProxyType(
 NEVER_WORKED: Final = "never_worked"
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=8)
 def complaints(case: Case) -> tuple[str, ...]:
     """What there is ground to complain of, the worst first; empty for a plant that seems well.
 

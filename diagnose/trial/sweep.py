@@ -10,6 +10,7 @@ from itertools import combinations
 from pathlib import Path
 from typing import Any, Final
 
+import diagnose
 from diagnose.rig.faults import FAULTS
 from diagnose.rig.run import run
 from diagnose.rig.trace import Trace
@@ -173,13 +174,22 @@ def sweep(
                 yield result
 
 
+@cache
+def _program() -> str:
+    """A digest of the code that results come from."""
+    digest = blake2b(digest_size=16)
+    for path in sorted(Path(diagnose.__file__).parent.rglob("*.py")):
+        digest.update(path.read_bytes())
+    return digest.hexdigest()
+
+
 class Kept:
     """Results on disk, a line each under a heading that says what they are of, so that a sweep can go on."""
 
     def __init__(self, path: Path, seed: int, digest: str) -> None:
-        """``digest``: the book's. A file of another book or seed is begun anew."""
+        """``digest``: the book's. A file of another book, seed or program is begun anew."""
         self._path = path
-        self._head = json.dumps({"sweep": 1, "seed": seed, "book": digest})
+        self._head = json.dumps({"sweep": 1, "seed": seed, "book": digest, "program": _program()})
 
     def read(self) -> list[Result]:
         """What was kept; a line that was cut short is left out."""
