@@ -112,7 +112,7 @@ class Moment:
         flow = wish * (1 - self.plant.liquids.gas_under) if wish > 0 else wish
         gas_by = 0.0
         out = (flow + self.weep) * step
-        if out > lower + upper:
+        if out > lower + upper and out > 0:
             gas_by = 1 - (lower + upper) / out
             out = lower + upper
         scale = out / ((flow + self.weep) * step) if flow + self.weep > 0 else 1.0

@@ -60,9 +60,10 @@ def _passes(case: Case) -> float:
 
 def _wont_open(case: Case) -> bool:
     """The level is high and hardly anything leaves, or nothing was seen to dump while two dumps were due."""
-    still = float(_end(case.found, "stem").max()) < SHUT or _passes(case) < 0.1
+    dry = _passes(case) < 0.1
+    still = dry or float(_end(case.found, "stem").max()) < SHUT
     asleep = float(np.ptp(case.found.glass)) < 0.1 * float(np.ptp(case.usual.glass))
-    unseen = (asleep or not case.found.dumps()) and len(case.usual.dumps()) > 1
+    unseen = (asleep or (dry and not case.found.dumps())) and len(case.usual.dumps()) > 1
     return (_reads_high(case) and still) or (unseen and not _reads_low(case))
 
 

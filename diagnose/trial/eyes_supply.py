@@ -27,8 +27,8 @@ QUARTER_TURN: Final = to_si(3, "psi")
 """What a quarter turn of the regulator's screw gives; common practice, no source."""
 MOVES: Final = to_si(0.5, "psi")
 """Change of a gauge that is seen; common practice, no source."""
-SETTLED: Final = 30.0
-"""s in which a healthy supply has followed its regulator."""
+SETTLED: Final = 90.0
+"""s in which even a starved supply is at rest and has followed its regulator."""
 AT_REST: Final = 120.0
 """s that a hand watches a supply at rest."""
 STROKES: Final = 10

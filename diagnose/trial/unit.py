@@ -26,6 +26,11 @@ SIGN_FACTS: Final[Mapping[str, tuple[str, str, str]]] = {
 }
 """Facts that the day tells and no sheet: the sign, the value with it, and the value without."""
 
+RELIEVES: Final[Mapping[str, frozenset[str]]] = {
+    "pilot_gummed": frozenset({"supply_dirty_gas", "supply_oil_glycol", "supply_wrong_point"}),
+}
+"""Repairs that put right what another fault did: a cleaned pilot works until the gas gums it again."""
+
 
 class RigUnit:
     """One unit of the rig. Mending its faults is all that changes it, and each repair of a fault holds."""
@@ -89,8 +94,8 @@ class RigUnit:
 
     def mend(self, cause: str) -> str:
         """Put a cause right; what the same work puts right is put right with it."""
-        same = self.book.causes[cause].same_repair_as
-        mended = {name for name in self.faults if name in (cause, same) or self._same(name) == cause}
+        same, relieved = self.book.causes[cause].same_repair_as, RELIEVES.get(cause, frozenset())
+        mended = {n for n in self.faults if n in (cause, same) or self._same(n) == cause or n in relieved}
         if not mended:
             return "in_order" if self.draw("sound", cause) < LOOKS_FIRST else "done"
         self.case = self._without(mended)

@@ -104,10 +104,12 @@ class Job:
     def repair(self, cause: str) -> None:
         """Have a cause put right, in the hold that it needs."""
         self.bill.first_guess = self.bill.first_guess or cause
-        repair, wrong = self.book.causes[cause].repair, cause not in self.subject.faults
+        repair, before = self.book.causes[cause].repair, self.subject.faults
+        answer = self.subject.mend(cause)
+        wrong = cause not in before and self.subject.faults == before
         self.bill.wrong += wrong
         self.bill.wrong_open += wrong and repair.hold == HOLDS[-1]
-        self.take("repair", cause, self.subject.mend(cause), repair.minutes)
+        self.take("repair", cause, answer, repair.minutes)
 
     def prove(self) -> None:
         """Watch two full cycles back in service; what is complained of when it is not cured."""

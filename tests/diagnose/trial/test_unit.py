@@ -130,6 +130,12 @@ def test_what_the_same_work_puts_right_is_put_right_with_it(book, ready):
     assert unit.faults == frozenset()
 
 
+def test_a_pilot_that_was_cleaned_works_again_whatever_fouled_it(book, ready):
+    unit = unit_with(book, ready, "supply_wrong_point")
+    assert unit.mend("pilot_gummed") == "done"
+    assert unit.complains("wont_open", 0) == ""
+
+
 def test_the_tags_of_the_valve_that_is_there_are_read(book, ready):
     wrong = case_with(ready, "pairing_wrong")
     read = as_found(ready[0].unit, wrong, book)
