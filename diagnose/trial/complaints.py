@@ -76,9 +76,10 @@ def _late(case: Case) -> bool:
 
 
 def _comes_back(case: Case) -> bool:
-    """Whether the level comes down again to where it usually does after a dump, or stands there."""
-    low = float(_end(case.found, "level").min())
-    return low < float(case.usual.held.mean()) + MARGIN
+    """Whether the level comes down again after a dump, or stands below the high trip as much leaves as comes."""
+    level = _end(case.found, "level")
+    settled = _passes(case) > 0.9 and float(level.max()) < case.healthy.vessel.high_trip
+    return settled or float(level.min()) < float(case.usual.held.mean()) + MARGIN
 
 
 def _wont_close(case: Case) -> bool:
@@ -120,20 +121,24 @@ def _poor(case: Case) -> bool:
     return float(gauge.min()) < SAG * case.healthy.supply.set_to
 
 
-def _upset(case: Case) -> bool:
-    """Two liquids that leave by each other's way, or do not part."""
-    if not case.plant.liquids.upper:
-        return False
-    vessel, level = case.plant.vessel, _end(case.found, "level")
-    band = case.healthy.vessel
-    mixed = case.plant.liquids.emulsion > 0 or case.sees("liquids_do_not_part")
-    return mixed or float(level.max()) > band.high_trip or float(level.min()) < min(vessel.low_trip, 0.05)
+def _mixed(case: Case) -> bool:
+    """Two liquids that do not part."""
+    apart = case.plant.liquids.emulsion == 0 and not case.sees("liquids_do_not_part")
+    return bool(case.plant.liquids.upper) and not apart
+
+
+def _astray(case: Case) -> bool:
+    """Two liquids that leave by each other's way."""
+    vessel, level = case.healthy.vessel, _end(case.found, "level")
+    out = float(level.max()) > vessel.high_trip or float(level.min()) < min(vessel.low_trip, 0.05)
+    return bool(case.plant.liquids.upper) and out
 
 
 def _leaks(case: Case) -> bool:
     return float(_end(case.found, "spilled").mean()) > LIQUID or case.plant.discharge.parted > 0
 
 
+UPSET: Final = "interface_upset"
 SHOWN: Final[Mapping[str, Callable[[Case], bool]]] = MappingProxyType(
     {
         "leaks_outside": _leaks,
@@ -144,7 +149,7 @@ SHOWN: Final[Mapping[str, Callable[[Case], bool]]] = MappingProxyType(
         "short_cycles": _short,
         "level_too_low": _too_low,
         "hunts": _hunts,
-        "interface_upset": _upset,
+        UPSET: lambda case: _mixed(case) or _astray(case),
         "supply_poor": _poor,
         "wastes_gas": _wastes,
     }
@@ -157,9 +162,12 @@ NEVER_WORKED: Final = "never_worked"
 def complaints(case: Case) -> tuple[str, ...]:
     """What there is ground to complain of, the worst first; empty for a plant that seems well.
 
-    A unit on which work was just done, and whose level is not held, is called one that never worked.
+    A unit on which work was just done, and whose level is not held, is called one that never worked. Where
+    two liquids do not part, people see that first.
     """
     found = [name for name, ground in SHOWN.items() if ground(case)]
+    if UPSET in found and _mixed(case):
+        found = [UPSET, *(name for name in found if name != UPSET)]
     level = {"wont_close", "wont_open", "slow_or_partial", "level_too_low"}
     new = case.sees("recent_work") and level.intersection(found)
     return (NEVER_WORKED, *found) if new else tuple(found)
