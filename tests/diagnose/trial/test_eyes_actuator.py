@@ -4,11 +4,10 @@ from functools import cache
 
 import pytest
 
-from diagnose.rig.faults import FAULTS
 from diagnose.trial.eyes_actuator import EYES
 from knowledge.book import load_book
 from tests.diagnose.rig.plants import PAIRINGS
-from tests.diagnose.trial.test_eyes_pilot import SNAP, SNAP_OPEN, THROTTLE, THROTTLE_OPEN, case_of, soon
+from tests.diagnose.trial.units import SNAP, SNAP_OPEN, THROTTLE, THROTTLE_OPEN, case_of
 
 SECTION = "actuator"
 SOUND = {
@@ -167,12 +166,3 @@ def test_a_second_fault_is_seen_beside_the_first():
     case = case_of(SNAP, "stem_galled", "case_joint_leaks", severity=0.5)
     seen = {name: EYES[name](case) for name in ("stem_look", "soap_case", "stem_on_lever")}
     assert seen == {"stem_look": "rough", "soap_case": "rim", "stem_on_lever": "stays_shut"}
-
-
-def test_every_answer_is_one_of_the_checks():
-    """For every fault that such a unit can have."""
-    for fault in FAULTS:
-        case = soon(fault)
-        if FAULTS[fault].fits(case.healthy):
-            for name, eye in EYES.items():
-                assert eye(case) in checks()[name].outcomes, (fault, name)

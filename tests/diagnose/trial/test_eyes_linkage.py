@@ -4,18 +4,15 @@ from functools import cache
 
 import pytest
 
-from diagnose.rig.faults import FAULTS
 from diagnose.trial.eyes_linkage import EYES
 from knowledge.book import load_book
 from tests.diagnose.rig.plants import PAIRINGS
-from tests.diagnose.trial.test_eyes_pilot import (
+from tests.diagnose.trial.units import (
     SNAP,
     SNAP_OPEN,
     THROTTLE,
     THROTTLE_OPEN,
     case_of,
-    healthy,
-    soon,
 )
 
 SECTION = "spring and lever"
@@ -134,13 +131,3 @@ def test_two_mistakes_of_side_look_like_the_other_side_of_the_vessel():
     """Spring and lever both turned over, and the displacer left."""
     case = case_of(SNAP, "lever_wrong_side", "range_spring_wrong_side")
     assert EYES["mount_look"](case) == "other_side"
-
-
-def test_every_answer_is_one_that_the_check_knows():
-    """Every fault of the plant at its worst."""
-    _, plant, _ = healthy(SNAP)
-    for fault in FAULTS:
-        if FAULTS[fault].fits(plant):
-            case = soon(fault)
-            for name, eye in EYES.items():
-                assert eye(case) in checks()[name].outcomes, (fault, name)

@@ -4,18 +4,15 @@ from functools import cache
 
 import pytest
 
-from diagnose.rig.faults import FAULTS
 from diagnose.trial.eyes_output import EYES
 from knowledge.book import load_book
 from tests.diagnose.rig.plants import PAIRINGS
-from tests.diagnose.trial.test_eyes_pilot import (
+from tests.diagnose.trial.units import (
     SNAP,
     SNAP_OPEN,
     THROTTLE,
     THROTTLE_OPEN,
     case_of,
-    healthy,
-    soon,
 )
 
 SECTION = "output line"
@@ -104,13 +101,3 @@ def test_a_half_shut_needle_slows_and_a_shut_one_stops():
     """It is one fault, and what is at the valve depends on how far it goes."""
     seen = {s: EYES["gauge_at_valve"](case_of(SNAP, "output_restriction_shut", severity=s)) for s in (0.5, 1)}
     assert seen == {0.5: "slow", 1: "never"}
-
-
-def test_every_answer_is_one_that_the_check_knows():
-    """Every fault of the plant at its worst."""
-    _, plant, _ = healthy(SNAP)
-    for fault in FAULTS:
-        if FAULTS[fault].fits(plant):
-            case = soon(fault)
-            for name, eye in EYES.items():
-                assert eye(case) in checks()[name].outcomes, (fault, name)

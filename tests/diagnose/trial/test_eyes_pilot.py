@@ -4,17 +4,12 @@ from functools import cache
 
 import pytest
 
-from diagnose.rig.faults import FAULTS
-from diagnose.rig.plant import plant_of
-from diagnose.rig.run import run
-from diagnose.trial.case import FOUND, Case
 from diagnose.trial.eyes_pilot import EYES
-from diagnose.units import from_si
 from knowledge.book import load_book
-from tests.diagnose.rig.plants import INTERFACE, PAIRINGS, WATER, sheet
+from tests.diagnose.rig.plants import PAIRINGS
+from tests.diagnose.trial.units import SNAP, SNAP_OPEN, THROTTLE, THROTTLE_OPEN, case_of, healthy
 
 SECTION = "pilot and ports"
-SNAP, SNAP_OPEN, THROTTLE, THROTTLE_OPEN = PAIRINGS
 SOUND = {
     "second_gauge": "same",
     "lever_by_hand": "both",
@@ -38,26 +33,6 @@ SOUND = {
     "pilot_rubber_look": "soft",
 }
 """What each check shows where nothing is wrong, by its `right` text; the rest depends on the unit."""
-
-
-@cache
-def healthy(pairing, liquid="water"):
-    """(Values, plant, what it does) of a healthy unit."""
-    values = {**sheet(pairing), **(INTERFACE if liquid == "interface" else WATER)}
-    plant = plant_of(values)
-    return values, plant, run(plant, FOUND)
-
-
-def case_of(pairing, *names, severity=1.0, liquid="water"):
-    values, plant, usual = healthy(pairing, liquid)
-    return Case(values, plant, dict.fromkeys(names, severity), before=usual)
-
-
-def soon(name):
-    """The case of a fault at its worst that is looked at two minutes after it came: quick to play."""
-    case = case_of(SNAP, name)
-    case.found = run(case.plant, 120.0, start=case.usual.start)
-    return case
 
 
 @cache
@@ -160,19 +135,3 @@ def test_a_gauge_that_lies_is_read_as_it_lies():
 
 
 LIES = [("output_gauge_lies", "valve_body_plugged"), ("valve_body_plugged",)]
-
-
-def test_every_answer_is_one_that_the_check_knows():
-    """Every fault of the plant at its worst; readings lie between nothing and the header."""
-    outcomes = {name: set(check.outcomes) for name, check in checks().items() if not check.reading}
-    _, plant, _ = healthy(SNAP)
-    for fault in FAULTS:
-        if FAULTS[fault].fits(plant):
-            case = soon(fault)
-            for name, eye in EYES.items():
-                seen = eye(case)
-                if isinstance(seen, str):
-                    assert seen in outcomes[name], (fault, name)
-                else:
-                    assert name not in outcomes
-                    assert -0.1 < from_si(seen, "psi") < 100, (fault, name)

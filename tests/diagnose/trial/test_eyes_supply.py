@@ -4,19 +4,16 @@ from functools import cache
 
 import pytest
 
-from diagnose.rig.faults import FAULTS
 from diagnose.trial.eyes_supply import EYES
 from diagnose.units import from_si
 from knowledge.book import load_book
 from tests.diagnose.rig.plants import PAIRINGS
-from tests.diagnose.trial.test_eyes_pilot import (
+from tests.diagnose.trial.units import (
     SNAP,
     SNAP_OPEN,
     THROTTLE,
     THROTTLE_OPEN,
     case_of,
-    healthy,
-    soon,
 )
 
 SECTION = "supply"
@@ -161,14 +158,3 @@ def test_blowing_a_full_pot_does_not_cure_a_packed_filter():
 def test_a_broken_gauge_hides_that_a_regulator_creeps():
     """What the hand sees is the gauge."""
     assert EYES["regulator_rest"](case_of(SNAP, "regulator_creeps", "supply_gauge_broken")) == "still"
-
-
-def test_every_answer_is_one_that_the_check_knows():
-    """Every fault of the plant at its worst."""
-    _, plant, _ = healthy(SNAP)
-    for fault in FAULTS:
-        if FAULTS[fault].fits(plant):
-            case = soon(fault)
-            for name in SOUND:
-                assert EYES[name](case) in checks()[name].outcomes, (fault, name)
-            assert 0 <= from_si(EYES["supply_gauge"](case), "psi") <= 60.5, fault

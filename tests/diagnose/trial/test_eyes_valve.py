@@ -4,11 +4,10 @@ from functools import cache
 
 import pytest
 
-from diagnose.rig.faults import FAULTS
 from diagnose.trial.eyes_valve import EYES
 from knowledge.book import load_book
 from tests.diagnose.rig.plants import PAIRINGS
-from tests.diagnose.trial.test_eyes_pilot import SNAP, SNAP_OPEN, THROTTLE, THROTTLE_OPEN, case_of, soon
+from tests.diagnose.trial.units import SNAP, SNAP_OPEN, THROTTLE, THROTTLE_OPEN, case_of
 
 SECTION = "valve"
 SOUND = {
@@ -131,12 +130,3 @@ def test_a_shut_line_hides_a_cut_seat_from_the_ear_and_not_from_the_bleed():
     """Nothing goes through a seat that leads into a line that is shut."""
     case = case_of(SNAP, "trim_washed_out", "tank_valve_shut")
     assert (EYES["valve_listen_shut"](case), EYES["bleed_after"](case)) == ("silent", "runs")
-
-
-def test_every_answer_is_one_of_the_checks():
-    """For every fault that such a unit can have."""
-    for fault in FAULTS:
-        case = soon(fault)
-        if FAULTS[fault].fits(case.healthy):
-            for name, eye in EYES.items():
-                assert eye(case) in checks()[name].outcomes, (fault, name)
