@@ -76,7 +76,7 @@ def _late(case: Case) -> bool:
 
 
 def _comes_back(case: Case) -> bool:
-    """Whether the level comes down again after a dump, or stands below the high trip as much leaves as comes."""
+    """Whether the level comes down again after a dump, or stands below the high trip with the flows even."""
     level = _end(case.found, "level")
     settled = _passes(case) > 0.9 and float(level.max()) < case.healthy.vessel.high_trip
     return settled or float(level.min()) < float(case.usual.held.mean()) + MARGIN
