@@ -56,12 +56,17 @@ def test_the_parts_add_up_to_the_whole_and_each_fits(most, seed):
     assert (len(parts) == 1) == (most == 3)
 
 
-def test_what_cannot_be_cut_any_further_is_refused():
+def test_what_no_cut_of_the_findings_makes_smaller_is_refused():
     def never(_):
-        raise TooDense(("a",), 10**9)
+        raise TooDense(("d",), 10**9)
 
     with pytest.raises(TooDense):
-        fitting([Factor(("a",), np.ones(2))], never, CARDS)
+        fitting([Factor(("a", "b"), np.ones((2, 3)))], never, CARDS)
+
+
+def test_factors_of_one_variable_need_no_tree_of_their_own():
+    factors = [Factor(("a",), np.ones(2)), Factor(("b",), np.ones(3))]
+    assert fitting(factors, no_wider_than(0), CARDS) == [factors]
 
 
 def test_a_factor_is_restricted_along_its_own_axis_only():
