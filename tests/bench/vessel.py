@@ -8,15 +8,12 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from hashlib import blake2b
 from itertools import combinations, count
-from typing import Final
 
 from diagnose.compile import LEAK, base_rate, holds_when, shares, unlisted
+from diagnose.trial.unit import LOOKS_FIRST
 from knowledge.book import Book
 from knowledge.schema_parts import LinkRow
 from knowledge.words import UNKNOWN, UNLISTED, strength
-
-LOOKS_FIRST: Final = 0.7
-"""Chance that a hand who is told to mend a part that is sound sees that it is sound (judgement)."""
 
 
 class Vessel:

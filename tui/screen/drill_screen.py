@@ -13,12 +13,14 @@ from diagnose.trial.drill import Drill, Page, Refused
 from diagnose.trial.drill_outcome import Outcome, outcome
 from diagnose.volunteer import Offer
 from tui.drill_lines import (
+    ABOUT,
     COMPARING,
     FAULT,
     LIST,
     MENU,
     NO_CHECK,
     NO_FAULT,
+    SCREEN_KEYS,
     SEARCH,
     SURE,
     TYPE_CHECK,
@@ -30,9 +32,10 @@ from tui.drill_lines import (
     YES_NO,
 )
 from tui.screen.app import Plate
-from tui.screen.drill_dialogs import DrillHelp, SearchScreen
+from tui.screen.drill_dialogs import SearchScreen
 from tui.screen.drill_look import DrillLook
 from tui.screen.drill_page import choices_of
+from tui.screen.help import HelpScreen
 from tui.screen.picker import Picker
 from tui.screen.walk_screen import SAME_KEY_AGAIN
 
@@ -202,7 +205,7 @@ class DrillScreen(DrillLook):
 
     def action_help(self) -> None:
         """Show the help."""
-        self.app.push_screen(DrillHelp())
+        self.app.push_screen(HelpScreen(SCREEN_KEYS, ABOUT))
 
     def action_leave(self) -> None:
         """Leave; a drill is not kept."""

@@ -1,5 +1,6 @@
 """The full-screen help."""
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -24,6 +25,11 @@ class HelpScreen(ModalScreen[None]):
         Binding("pageup,up", "page(-1)", "scroll up", id="help_up"),
     ]
 
+    def __init__(self, keys: Sequence[tuple[str, str]] = SCREEN_KEYS, about: Sequence[str] = ABOUT) -> None:
+        """``keys``: (key, what it does); ``about``: paragraphs on what is shown. A walk's by default."""
+        super().__init__()
+        self._keys, self._about = keys, about
+
     def compose(self) -> ComposeResult:
         """The keys, then what the screen means."""
         yield Static(" Help", id="head", markup=False)
@@ -34,12 +40,12 @@ class HelpScreen(ModalScreen[None]):
     def on_resize(self) -> None:
         """Fit the text to the new size."""
         width = max(1, self.size.width - 2)
-        size = max(len(key) for key, _ in SCREEN_KEYS) + 2
+        size = max(len(key) for key, _ in self._keys) + 2
         lines: list[tuple[str, str]] = []
-        for key, what in SCREEN_KEYS:
+        for key, what in self._keys:
             front = key.ljust(size) if width >= 40 else f"{key}: "
             lines += [(line, "") for line in wrap(what, width, front, None if width >= 40 else "  ")]
-        for paragraph in ABOUT:
+        for paragraph in self._about:
             lines += [("", ""), *((line, "") for line in wrap(paragraph, width))]
         lines[0] = (lines[0][0], STRONG)
         self.query_one("#text", Static).update(to_text(lines))

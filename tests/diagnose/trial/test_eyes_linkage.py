@@ -1,11 +1,8 @@
 """What is seen of shaft, spring and lever: sound units, faults, and nothing that the check does not know."""
 
-from functools import cache
-
 import pytest
 
 from diagnose.trial.eyes_linkage import EYES
-from knowledge.book import load_book
 from tests.diagnose.rig.plants import PAIRINGS
 from tests.diagnose.trial.units import (
     SNAP,
@@ -15,7 +12,6 @@ from tests.diagnose.trial.units import (
     case_of,
 )
 
-SECTION = "spring and lever"
 SOUND = {
     "lever_follows_arm": "follows",
     "lever_play": "tight",
@@ -39,17 +35,6 @@ SOUND = {
     "box_inside_look": "clean",
 }
 """What each check shows where nothing is wrong, by its `right` text."""
-
-
-@cache
-def checks():
-    book = load_book()
-    return {name: check for name, check in book.checks.items() if book.sections[name] == SECTION}
-
-
-def test_every_check_of_the_section_has_an_eye():
-    """And no eye is for anything else."""
-    assert set(EYES) == set(checks()) == set(SOUND)
 
 
 @pytest.mark.parametrize("liquid", ["water", "interface"])

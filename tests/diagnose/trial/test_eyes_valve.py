@@ -1,15 +1,11 @@
 """What is heard and seen of the valve: sound units, faults, and nothing that the check does not know."""
 
-from functools import cache
-
 import pytest
 
 from diagnose.trial.eyes_valve import EYES
-from knowledge.book import load_book
 from tests.diagnose.rig.plants import PAIRINGS
 from tests.diagnose.trial.units import SNAP, SNAP_OPEN, THROTTLE, THROTTLE_OPEN, case_of
 
-SECTION = "valve"
 SOUND = {
     "valve_listen_open": "flows",
     "valve_listen_high": "flows",
@@ -30,17 +26,6 @@ SOUND = {
     "trim_measure": "agrees",
 }
 """What each check shows where nothing is wrong, by its `right` text."""
-
-
-@cache
-def checks():
-    book = load_book()
-    return {name: check for name, check in book.checks.items() if book.sections[name] == SECTION}
-
-
-def test_every_check_of_the_section_has_an_eye():
-    """And no eye is for anything else."""
-    assert set(EYES) == set(checks()) == set(SOUND)
 
 
 @pytest.mark.parametrize("liquid", ["water", "interface"])
