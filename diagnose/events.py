@@ -24,6 +24,8 @@ class Opening(BaseModel):
     schema_version: int = SCHEMA_VERSION
     callout: str
     unit: str
+    site: str = ""
+    """Where the unit stands, as its sheet calls it; empty when nobody said."""
     facts: dict[str, str]
     quantities: dict[str, float]
     book: str

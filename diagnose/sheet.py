@@ -1,7 +1,7 @@
 """From a unit sheet to what the reasoning takes: facts, quantities and the sheet's own values."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -30,6 +30,8 @@ class Unit:
     """Every known field of the sheet by its path, in SI."""
     worked: "tuple[ComputedFact, ...]" = ()
     """The facts among them that were worked out, with their calculations."""
+    site: str = ""
+    """Where it stands; empty when the sheet does not say."""
 
 
 def find_sheet(name: str) -> Path:
@@ -82,7 +84,7 @@ def unit_of(sheet: "UnitSheet", book: Book, document: Document | None = None) ->
             problems.append(Problem(place, str(entry.sheet), f"{value!r} is not one of its values", mend))
     if problems:
         raise InputProblems(problems)
-    return unit_from(sheet.unit, values, book)
+    return replace(unit_from(sheet.unit, values, book), site=sheet.site or "")
 
 
 def unit_from(name: str, values: Mapping[str, float | str], book: Book) -> Unit:

@@ -255,6 +255,7 @@ def open_callout(name: str, unit: Unit, book: Book, at: str) -> Event:
     opening = Opening(
         callout=name,
         unit=unit.name,
+        site=unit.site,
         facts=dict(unit.facts),
         quantities=dict(unit.quantities),
         book=book.digest,

@@ -1,0 +1,1 @@
+"""What a site's closed callouts say: rates, trends and what to keep in stock."""
