@@ -81,12 +81,12 @@ def walk_plain(walk: Walk, lines_in: Iterable[str], out: Out, record: Path) -> i
     while True:
         view = walk.view()
         if show:
-            _say_view(voice, walk, view, record)
+            say_view(voice, walk, view, record)
         line = ask_line(voice, typed, "Answer: " if view.step else "Enter to leave, u to take it back: ")
         if line is None or line == "q" or (view.step is None and line == ""):
             voice.say("Left. Everything is saved." if view.step else "Closed.")
             return 0
-        show = _take(voice, walk, view, line, typed)
+        show = take_line(voice, walk, view, line, typed)
 
 
 def ask_line(voice: Voice, typed: Iterator[str], prompt: str) -> str | None:
@@ -102,7 +102,7 @@ def ask_line(voice: Voice, typed: Iterator[str], prompt: str) -> str | None:
     return line.strip()
 
 
-def _take(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[str]) -> bool:
+def take_line(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[str]) -> bool:
     """Do what was typed; whether there is something new to show."""
     try:
         match line:
@@ -174,7 +174,8 @@ def _index(voice: Voice, line: str | None, count: int) -> int | None:
     return int(line) - 1
 
 
-def _say_view(voice: Voice, walk: Walk, view: View, record: Path) -> None:
+def say_view(voice: Voice, walk: Walk, view: View, record: Path) -> None:
+    """Everything that stands on the page."""
     voice.say()
     if view.step is None:
         voice.say(f"Unit: {view.unit}. The callout has ended.")

@@ -1,5 +1,6 @@
 """The widgets of a walk's screen and what is put in them."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from rich.text import Text
@@ -8,6 +9,7 @@ from textual.containers import VerticalScroll
 from textual.screen import Screen
 from textual.widgets import Static
 
+from diagnose.steps import Choice
 from diagnose.walk import View, Walk
 from tui.lines import fit_text
 from tui.screen.page import (
@@ -73,16 +75,12 @@ class Look(Screen[None]):
         width, height = self.size
         inner = max(1, width - 2)
         choices = view.step.choices if view.step else ()
-        if view.step:
-            question, must = question_lines(view.step, view.state.hold, inner)
-        else:
-            question = end_lines(self.walk, self.record, inner)
-            must = len(question)
+        question, must = self.question(view, inner)
         self._question_rows, self._must = len(question), must
         self._beside = bool(view.leaders and view.step) and width >= BESIDE[0] and height >= BESIDE[1]
         half = width // 2
         column = half - 2 if self._beside else inner
-        answers, first, last = answer_lines(choices, self.marked, column, self.unsure)
+        answers, first, last = self.answers(choices, column)
         rows = [Text(line, style=style) for line, style in answers]
         if self._beside:
             faults = [line for line, _ in leader_lines(view.leaders, width - half - 1)]
@@ -101,12 +99,27 @@ class Look(Screen[None]):
         self._put("choices", Text("\n").join(rows))
         leaders = leader_lines(view.leaders[: room.leaders], inner)
         self._put("leaders", to_text([(rule(width, FAULTS), ""), *((" " + t, s) for t, s in leaders)]))
-        foot = self.message or foot_line(view, width, self.unsure)
+        foot = self.message or self.foot(view, width)
         self._put("foot", to_text([(cut(foot, width), "")]))
         self.query_one("#answers").scroll_to(y=max(0, last + 1 - room.answers), animate=False)
         if first < self.query_one("#answers").scroll_offset.y:
             self.query_one("#answers").scroll_to(y=first, animate=False)
         self.draw_rule()
+
+    def question(self, view: View, width: int) -> tuple[list[tuple[str, str]], int]:
+        """Lines of the page with their style, and how many of them must be seen before anything else."""
+        if view.step:
+            return question_lines(view.step, view.state.hold, width)
+        lines = end_lines(self.walk, self.record, width)
+        return lines, len(lines)
+
+    def answers(self, choices: Sequence[Choice], width: int) -> tuple[list[tuple[str, str]], int, int]:
+        """Lines of the answers, and the first and the last line of the marked one."""
+        return answer_lines(choices, self.marked, width, self.unsure)
+
+    def foot(self, view: View, width: int) -> str:
+        """The keys that do something now."""
+        return foot_line(view, width, self.unsure)
 
     def draw_rule(self) -> None:
         """The line under the question says when there is more of it, and above all more cautions."""
