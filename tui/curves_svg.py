@@ -1,11 +1,13 @@
 """Pictures of numbers as SVG, without any outside address: curves over time, and bars."""
 
 from collections.abc import Sequence
+from string import ascii_lowercase
 from typing import TYPE_CHECKING, Final
 
 from tui.graph_svg import escaped
 
 if TYPE_CHECKING:
+    from diagnose.charts import Chart
     from diagnose.rig.seeing import Curve, Seen
 
 WIDE, TALL, LEFT, TOP, GAP = 360, 130, 60, 60, 60
@@ -54,6 +56,88 @@ def _plot(values: Sequence[float], low: float, high: float, left: float, top: fl
             _text(left, top + TALL + 14, "0", 10),
             _text(left + WIDE, top + TALL + 14, f"{minutes:g} min", 10, anchor="end"),
         ]
+    )
+
+
+DASHES: Final = ("", "6 3", "2 2", "8 2 2 2", "1 3")
+"""One for each line of a chart, so that none hangs on its colour."""
+COLOURS: Final = ("#222222", "#0b5cad", "#a33c00", "#1b6e2a", "#6a3d9a")
+"""Dark enough for print; one for each line."""
+
+
+def chart_svg(chart: "Chart", wide: float = 620, tall: float = 220) -> str:
+    """A chart with its axes, its marks and their labels; ``wide``, ``tall``: pixels of the plot."""
+    (left, right), (low, high) = chart.reach
+    x0, y0 = 60.0, 50.0
+    legend = len(chart.series) if len(chart.series) > 1 else 0
+    height = y0 + tall + 40 + 15 * (legend + len(chart.marks))
+
+    def at(x: float, y: float) -> tuple[float, float]:
+        return (
+            x0 + wide * (x - left) / ((right - left) or 1.0),
+            y0 + tall * (1 - (y - low) / ((high - low) or 1.0)),
+        )
+
+    parts = [_head(x0 + wide + 40, height, chart.title), _text(10, 20, chart.title, 14, bold=True)]
+    parts += [_text(10, 40, chart.y.label, 11), _frame(x0, y0, wide, tall)]
+    parts += [
+        _text(x0 - 6, y0 + 10, f"{high:.3g}", 10, anchor="end"),
+        _text(x0 - 6, y0 + tall, f"{low:.3g}", 10, anchor="end"),
+        _text(x0, y0 + tall + 28, f"{left:.3g}", 10),
+        _text(x0 + wide / 2, y0 + tall + 28, chart.x.label, 11, anchor="middle"),
+        _text(x0 + wide, y0 + tall + 28, f"{right:.3g}", 10, anchor="end"),
+    ]
+    below = y0 + tall + 44
+    for letter, mark in zip(ascii_lowercase, chart.marks, strict=False):
+        x, y = at(mark.value, mark.value)
+        ends = (x, y0, x, y0 + tall) if mark.on == "x" else (x0, y, x0 + wide, y)
+        parts.append(_line(*ends, "#777777", "2 3"))
+        place = (x, y0 + tall + 12) if mark.on == "x" else (x0 + wide + 8, y + 4)
+        parts.append(_text(*place, letter, 11, anchor="middle", bold=True))
+        unit = chart.x.unit if mark.on == "x" else chart.y.unit
+        parts.append(_text(x0, below, f"{letter}  {mark.value:.3g} {unit}: {mark.label}", 11))
+        below += 15
+    for number, series in enumerate(chart.series):
+        colour, dash = COLOURS[number % len(COLOURS)], DASHES[number % len(DASHES)]
+        points = " ".join(f"{x:.1f},{y:.1f}" for x, y in (at(*point) for point in series.points))
+        parts.append(_polyline(points, colour, dash))
+        if legend:
+            parts.append(_line(x0, below - 4, x0 + 30, below - 4, colour, dash, 2))
+            parts.append(_text(x0 + 38, below, series.name, 11))
+            below += 15
+    return "\n".join([*parts, "</svg>"])
+
+
+def charts_svg(charts: "Sequence[Chart]") -> str:
+    """Several charts, one under the other, as one picture."""
+    pictures = [chart_svg(chart) for chart in charts]
+    tops = [0.0]
+    for picture in pictures:
+        tops.append(tops[-1] + float(picture.partition('height="')[2].partition('"')[0]))
+    moved = "\n".join(
+        picture.replace("<svg ", f'<svg y="{top:g}" ', 1)
+        for picture, top in zip(pictures, tops, strict=False)
+    )
+    return f'<svg xmlns="http://www.w3.org/2000/svg" width="720" height="{tops[-1]:g}">{moved}</svg>\n'
+
+
+def _frame(left: float, top: float, width: float, height: float) -> str:
+    return (
+        f'<rect x="{left:g}" y="{top:g}" width="{width:g}" height="{height:g}" fill="none" stroke="#999999"/>'
+    )
+
+
+def _line(x1: float, y1: float, x2: float, y2: float, colour: str, dash: str, width: float = 1) -> str:
+    return (
+        f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{colour}" '
+        f'stroke-width="{width:g}" stroke-dasharray="{dash}"/>'
+    )
+
+
+def _polyline(points: str, colour: str, dash: str) -> str:
+    return (
+        f'<polyline points="{points}" fill="none" stroke="{colour}" stroke-width="2" '
+        f'stroke-dasharray="{dash}"/>'
     )
 
 

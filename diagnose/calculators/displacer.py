@@ -41,7 +41,7 @@ def _number(given: Mapping[str, Value], name: str) -> float | None:
     return float(given[name]) if name in given else None
 
 
-def _hanging(given: Mapping[str, Value]) -> Hanging:
+def hanging_of(given: Mapping[str, Value]) -> Hanging:
     diameter, length = float(given["diameter"]), float(given["length"])
     lower, upper = float(given["density"]), float(given.get("upper_density", 0.0))
     if upper > lower:
@@ -184,7 +184,7 @@ def _stroke_notes(displacer: Hanging, needed: float, place: float | None, outer:
 def _work(given: Mapping[str, Value]) -> Calculation:
     if "covered" in given and "covered_share" in given:
         raise CannotWork("covered and covered_share say the same thing: take one of them out")
-    displacer, outer = _hanging(given), float(given["outer_ratio"])
+    displacer, outer = hanging_of(given), float(given["outer_ratio"])
     answers = _weights(displacer, given)
     notes, likely = _weight_notes(displacer, given)
     sources = [ARCHIMEDES]

@@ -76,7 +76,7 @@ def time_to(shape: Shape, level: float, goal: float, net: float) -> float:
     return max((volume_at(shape, goal) - volume_at(shape, level)) / net, 0.0)
 
 
-def _shape(given: Mapping[str, Value]) -> Shape:
+def shape_in(given: Mapping[str, Value]) -> Shape:
     """The vessel, once every height has been found to lie inside it."""
     depth = float(given["head_depth"]) if "head_depth" in given else None
     shape = shape_of(
@@ -192,7 +192,7 @@ def _past(given: Mapping[str, Value], level: float) -> list[str]:
 
 
 def _work(given: Mapping[str, Value]) -> Calculation:
-    shape = _shape(given)
+    shape = shape_in(given)
     answers = _held(given, shape)
     stays, told, fits = _retention(given, volume_at(shape, float(given["level"])))
     minutes, more = _minutes(given, shape)

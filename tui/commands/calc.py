@@ -5,7 +5,7 @@ import json
 import sys
 from typing import TYPE_CHECKING
 
-from tui.commands.common import mistakes
+from tui.commands.common import mistakes, write_out
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -24,6 +24,8 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     parser.add_argument("--unit", metavar="FILE", help="take what is not given from this unit sheet")
     parser.add_argument("--list", action="store_true", help="list the calculators with their inputs")
     parser.add_argument("--screen", action="store_true", help="type on the screen, with the answers beside")
+    parser.add_argument("--plot", action="store_true", help="print the curves instead of the numbers")
+    parser.add_argument("--svg", metavar="FILE", help="write the curves as a picture")
     parser.add_argument("--json", action="store_true", help="print as JSON")
     parser.set_defaults(run=run)
 
@@ -47,8 +49,9 @@ def run(args: argparse.Namespace) -> int:
 def _screen(args: argparse.Namespace) -> int:
     from knowledge.problems import InputProblems, Problem
 
-    if args.inputs or args.json:
-        asked = "--json" if args.json else args.inputs[0]
+    if args.inputs or args.json or args.plot or args.svg:
+        options = {"--json": args.json, "--plot": args.plot, "--svg": args.svg}
+        asked = next((name for name, given in options.items() if given), "") or args.inputs[0]
         raise InputProblems([Problem("calc", asked, "does not go with --screen", "Leave one of them out.")])
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         mend = "Without one: halfsplit calc NAME KEY=VALUE ..."
@@ -63,10 +66,39 @@ def _calculate(args: argparse.Namespace) -> None:
 
     values = _sheet_values(args)
     result = calculate(args.name, args.inputs, values)
-    if args.json:
+    if args.plot or args.svg:
+        _draw(args, result, values)
+    elif args.json:
         print(json.dumps(as_json(result), indent=2))
     else:
         show(result)
+
+
+def _draw(args: argparse.Namespace, result: "Calculation", values: "Mapping[str, float | str]") -> None:
+    from dataclasses import asdict
+
+    from diagnose.calculators.curves import DRAWN, charts_of
+    from diagnose.events import SCHEMA_VERSION
+    from knowledge.problems import InputProblems, Problem
+
+    charts = charts_of(result, values)
+    if not charts:
+        what, mend = "these inputs give no curve", "Run it without --plot: the notes tell what is missing."
+        if result.calculator not in DRAWN:
+            what, mend = f"{result.calculator} has no curve", f"Those that have one: {', '.join(DRAWN)}."
+        raise InputProblems([Problem("calc", "--plot", what, mend)])
+    if args.svg:
+        from tui.curves_svg import charts_svg
+
+        write_out(args.svg, charts_svg(charts))
+        print(f"Written: {args.svg}", file=sys.stderr)
+    elif args.json:
+        told = {"calculator": result.calculator, "charts": [asdict(chart) for chart in charts]}
+        print(json.dumps({"schema_version": SCHEMA_VERSION, **told}, indent=2))
+    else:
+        from tui.plots import chart_lines
+
+        print("\n\n".join("\n".join(chart_lines(chart)) for chart in charts))
 
 
 def _sheet_values(args: argparse.Namespace) -> "Mapping[str, float | str]":
