@@ -22,7 +22,16 @@ class Problem:
         trail = f"{self.field}: " if self.field else ""
         mend = f" {self.mend}" if self.mend else ""
         stop = "" if self.what.endswith((".", "?")) else "."
-        return f"{self.place}: {trail}{self.what}{stop}{mend}"
+        return visible(f"{self.place}: {trail}{self.what}{stop}{mend}")
+
+
+def visible(text: str) -> str:
+    """Text with what a terminal would obey written out, so that a message can repeat anything.
+
+    >>> print(visible("V-101\\x1b[2J"))
+    V-101\\x1b[2J
+    """
+    return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
 
 
 class InputProblems(Exception):
