@@ -15,6 +15,7 @@ from diagnose.wording import finding_label
 from diagnose.words import SAFETY, SKILLS, percent_text, reading_hint
 from knowledge.book import Book
 from knowledge.schema import Check, Reading, Repair
+from knowledge.schema_card import NO_CARD, Card
 from knowledge.words import hold_rank
 
 
@@ -53,6 +54,8 @@ class Step:
     """What most likely comes after this step, and what to bring for it."""
     judged_by: str = ""
     """What a reading is judged against when the unit's own number is not known; empty when it is."""
+    card: Card | None = None
+    """What it looks like: the thing that is to be found, or worked on."""
 
 
 KEYS: Final = "123456789jkl"
@@ -128,6 +131,7 @@ def check_step(book: Book, name: str, why: str, known: Collection[str]) -> Step:
         right=asked.right if isinstance(asked, Check) else "",
         reading=reading_hint(reading.unit) if reading else "",
         judged_by=judged_by(book, reading, known) if reading else "",
+        card=_card(book, asked.card),
     )
 
 
@@ -149,6 +153,7 @@ def hold_step(book: Book, hold: str, target: str, read: Collection[str], sake: s
             leaving.back_minutes,
             cautions=_cautions(book, leaving.cautions),
             steps=tuple(leaving.back),
+            card=_card(book, leaving.card),
         )
     entry = book.holds[target]
     refuse = {CANNOT: "It cannot be done now"}
@@ -175,6 +180,7 @@ def hold_step(book: Book, hold: str, target: str, read: Collection[str], sake: s
         entry.minutes,
         cautions=_cautions(book, entry.cautions),
         steps=tuple(entry.steps),
+        card=_card(book, entry.card),
     )
 
 
@@ -202,6 +208,7 @@ def repair_step(book: Book, cause: str, why: str) -> Step:
         skill="" if repair.skill == "hand" else SKILLS[repair.skill],
         cautions=_cautions(book, repair.cautions),
         steps=(*repair.do, *_whole_job(book, repair)),
+        card=_card(book, repair.card),
     )
 
 
@@ -231,6 +238,7 @@ def prove_step(book: Book, cause: str) -> Step:
             f"See that it is right: {proof.right}",
             "Then keep your hands off. Watch it fill, dump and shut off twice by itself.",
         ),
+        card=_card(book, proof.card),
     )
 
 
@@ -286,3 +294,7 @@ def help_step(book: Book, state: State, leaders: list[tuple[str, float]]) -> Ste
 
 def _cautions(book: Book, names: list[str]) -> tuple[str, ...]:
     return tuple(book.cautions[name] for name in names)
+
+
+def _card(book: Book, name: str | None) -> Card | None:
+    return book.cards.get(name or NO_CARD)

@@ -25,6 +25,7 @@ from knowledge.schema import (
     Quantity,
     Triage,
 )
+from knowledge.schema_card import Card
 from knowledge.schema_parts import Section
 from knowledge.validate import validate
 
@@ -46,6 +47,7 @@ _KINDS: Final = (
     "holds",
     "cautions",
     "procedures",
+    "cards",
 )
 
 
@@ -64,6 +66,7 @@ class Book:
     holds: Mapping[str, HoldStep]
     cautions: Mapping[str, str]
     procedures: Mapping[str, Procedure]
+    cards: Mapping[str, Card]
     prices: Prices
     coincidence: float
     """Share of a `base` at which that fault lies about on a unit at any one moment."""

@@ -11,6 +11,7 @@ import networkx as nx
 
 from knowledge.book import Book
 from knowledge.problems import Problem
+from knowledge.schema_card import NO_CARD
 
 if TYPE_CHECKING:
     Graph = nx.DiGraph[Any]
@@ -30,7 +31,7 @@ def check_book(book: Book) -> Verdict:
     graph.add_nodes_from([*book.causes, *book.conditions])
     seen = _reached_by_checks(book, graph)
     problems = [*_unreachable(book, seen), *_unexplained(book, graph), *_twins(book), *_unsafe_proofs(book)]
-    hints = [*_loose_ends(book, graph, seen), *_blind_proofs(book, graph)]
+    hints = [*_loose_ends(book, graph, seen), *_blind_proofs(book, graph), *_cards(book)]
     return Verdict(tuple(problems), tuple(hints))
 
 
@@ -117,3 +118,19 @@ def _blind_proofs(book: Book, graph: "Graph") -> Iterator[Problem]:
                 f"its proof, {cause.repair.prove}, cannot see it",
                 "Name a check that this cause can change.",
             )
+
+
+def _cards(book: Book) -> Iterator[Problem]:
+    """In a book with help cards: checks without one, and cards that nothing shows."""
+    if not book.cards:
+        return
+    shown = {entry.card for entry in book.checks.values()} | {entry.card for entry in book.facts.values()}
+    shown |= {entry.card for entry in book.holds.values()}
+    shown |= {cause.repair.card for cause in book.causes.values()}
+    for name, check in book.checks.items():
+        if check.card is None:
+            mend = f"Name one with card:, or say card: {NO_CARD} where there is nothing to find."
+            yield _problem(book, name, "nothing shows what it looks like", mend)
+    for name in book.cards:
+        if name not in shown:
+            yield _problem(book, name, "no check, repair or hold names this card", "Name it, or take it out.")

@@ -7,6 +7,7 @@ from typing import Any
 from knowledge.door import Document, Trail
 from knowledge.problems import Problem, nearest
 from knowledge.schema import BookFile, Check, Fact
+from knowledge.schema_card import NO_CARD
 from knowledge.words import HOLDS, MOST_COMPLAINTS, SHEET_WORDS, UNKNOWN, UNLISTED, hold_rank
 
 Parts = Sequence[tuple[Document, BookFile]]
@@ -21,7 +22,7 @@ def reference_problems(parts: Parts) -> list[Problem]:
     values |= {name: [*fact.values, UNKNOWN] for _, part in parts for name, fact in part.computed.items()}
     names["facts"] |= {name for _, part in parts for name in part.computed}
     problems = [problem for document, part in parts for problem in _of_file(document, part, names, values)]
-    problems += [*_loops(parts), *_reserved(parts), *_too_many(parts)]
+    problems += [*_loops(parts), *_reserved(parts), *_too_many(parts), *_cards(parts, names["cards"])]
     first = parts[0][0].name
     for hold in HOLDS[1:]:
         if hold not in names["holds"]:
@@ -65,6 +66,24 @@ def _reserved(parts: Parts) -> Iterator[Problem]:
                     f"names that begin with {UNLISTED} stand for what is not in the book",
                     "Give it another name.",
                 )
+
+
+def _cards(parts: Parts, known: set[str]) -> Iterator[Problem]:
+    """Help cards that are named and are not there, and one whose name says that there is none."""
+    for document, part in parts:
+        if NO_CARD in part.cards:
+            place = document.place(("cards", NO_CARD))
+            what = f"{NO_CARD!r} is what a check says that has no card"
+            yield Problem(place, f"cards.{NO_CARD}", what, "Give it another name.")
+        asked = {("checks", name): entry.card for name, entry in part.checks.items()}
+        asked |= {("facts", name): entry.card for name, entry in part.facts.items()}
+        named: dict[Trail, str | None] = {trail: card for trail, card in asked.items() if card != NO_CARD}
+        named |= {("causes", name, "repair"): entry.repair.card for name, entry in part.causes.items()}
+        named |= {("holds", name): entry.card for name, entry in part.holds.items()}
+        for trail, card in named.items():
+            if card is not None and card not in known:
+                place, field = document.place((*trail, "card")), ".".join(map(str, (*trail, "card")))
+                yield Problem(place, field, f"there is no help card named {card!r}", nearest(card, known))
 
 
 def _of_file(
@@ -235,4 +254,5 @@ _ONE = {
     "cautions": "caution",
     "holds": "hold",
     "procedures": "procedure",
+    "cards": "help card",
 }

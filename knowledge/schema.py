@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import BeforeValidator, ConfigDict, Field, model_validator
 
+from knowledge.schema_card import Card
 from knowledge.schema_parts import (
     FailureMode,
     Hold,
@@ -40,6 +41,7 @@ class Repair(Part):
     minutes: Minutes
     hold: Hold
     prove: Id = Field(description="the check that shows the repair took")
+    card: Id | None = Field(default=None, description="the help card of what it is done to")
     parts: list[Text] = []
     tools: list[Text] = []
     cautions: list[Id] = []
@@ -137,6 +139,9 @@ class _Asked(Part):
     steps: list[Text] = []
     tools: list[Text] = []
     cautions: list[Id] = []
+    card: Id | None = Field(
+        default=None, description="the help card of what must be found; `none` where there is no such thing"
+    )
     slip: Annotated[float, Field(gt=0, lt=0.5, description="chance that the look itself is wrong")] = 0.02
 
 
@@ -232,6 +237,7 @@ class HoldStep(Part):
     cautions: Annotated[list[Id], Field(min_length=1)]
     steps: Annotated[list[Text], Field(min_length=1)]
     back: Annotated[list[Text], Field(min_length=1)]
+    card: Id | None = Field(default=None, description="the help card of what it is done with")
 
 
 class Prices(Part):
@@ -283,6 +289,7 @@ class BookFile(Part):
     holds: dict[Hold, HoldStep] = {}
     cautions: dict[Id, Text] = {}
     procedures: dict[Id, Procedure] = {}
+    cards: dict[Id, Card] = {}
     prices: Prices | None = None
     coincidence: Annotated[float, Field(gt=0, le=1)] | None = Field(
         default=None,

@@ -10,6 +10,7 @@ from diagnose.typed import NotAnAnswer
 from diagnose.unsure import told
 from diagnose.walk import View, Walk
 from diagnose.words import percent_text
+from tui.card_lines import names_text, sentences, words_in
 from tui.help_text import ABOUT, PLAIN_KEYS
 from tui.lines import (
     COMING,
@@ -68,6 +69,10 @@ class Voice:
         )
         self._out.write("\n".join(wrapped or [""]) + "\n")
 
+    def draw(self, rows: Iterable[str]) -> None:
+        """Lines of a drawing, as they are."""
+        self._out.write("\n".join(rows) + "\n")
+
     def prompt(self, text: str) -> None:
         """Ask for a line."""
         self._out.write(text)
@@ -118,6 +123,9 @@ def take_line(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[s
                 return False
             case "c" if view.step:
                 return _change(voice, walk, typed)
+            case "v" | "v words" if view.step:
+                _say_card(voice, view.step, walk.language, drawn=line == "v")
+                return False
             case _ if line.startswith("/") and view.step:
                 return _volunteer(voice, walk, typed, line[1:])
             case _:
@@ -213,6 +221,20 @@ def _say_step(voice: Voice, step: Step, hold: str) -> None:
         voice.say(step.judged_by)
     if step.coming:
         voice.say(f"{COMING}{step.coming}")
+
+
+def _say_card(voice: Voice, step: Step, language: str, drawn: bool) -> None:
+    """What the thing looks like: in words, then as a drawing, which a screen reader can leave out."""
+    words, card = words_in(language), step.card
+    if card is None:
+        voice.say(words.no_card)
+        return
+    voice.say(card.title)
+    for label, text in sentences(card, language):
+        voice.say(f"{label}: {text}")
+    if card.rows and drawn:
+        voice.say(f"{words.drawing}: {names_text(card)}.")
+        voice.draw(card.rows)
 
 
 def _say_beliefs(voice: Voice, view: View) -> None:

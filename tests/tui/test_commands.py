@@ -161,7 +161,7 @@ def test_book_check_of_a_sound_book_says_how_large_it_is(tmp_path, capsys, few_w
     out, err = capsys.readouterr()
     assert err == ""
     lines = out.splitlines()
-    assert lines[0] == "2 causes, 1 conditions, 2 checks, 0 facts, 1 complaints"
+    assert lines[0] == "2 causes, 1 conditions, 2 checks, 0 facts, 1 complaints, 0 cards"
     assert re.fullmatch(r"\d+ table cells at most, with nothing known of the unit: green", lines[1])
     assert lines[2:] == []
 
@@ -216,7 +216,14 @@ def test_book_check_as_json_has_everything(hold, tmp_path, capsys):
     )
     found = json.loads(capsys.readouterr().out)
     assert set(found) == {"schema_version", "problems", "hints", "counts", "cells", "band", "pairs"}
-    assert found["counts"] == {"causes": 2, "conditions": 1, "checks": 2, "facts": 0, "complaints": 1}
+    assert found["counts"] == {
+        "causes": 2,
+        "conditions": 1,
+        "checks": 2,
+        "facts": 0,
+        "complaints": 1,
+        "cards": 0,
+    }
     assert list(found["cells"]) == ["wont_open"]
     assert found["cells"]["wont_open"] > 0
     assert found["band"] == "green"

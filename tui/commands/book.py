@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from tui.book_lines import around_lines, graph_lines, pair_lines
+from tui.card_lines import alone
 from tui.commands import export
 from tui.commands.common import add_book, mistakes, the_book, write_out
 
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from knowledge.book import Book
 
 ABOUT = "List and show what the book holds, check a book, print its schema, export its network."
-KINDS = ("causes", "conditions", "checks", "facts", "complaints")
+KINDS = ("causes", "conditions", "checks", "facts", "complaints", "cards")
 
 
 def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -79,6 +80,8 @@ def _show(args: argparse.Namespace) -> None:
     }
     if args.json:
         _json(data)
+    elif kind == "cards":
+        print("\n".join(alone(entry)))
     elif kind in ("causes", "conditions"):
         from diagnose.book_graph import graph_of
 

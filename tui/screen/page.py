@@ -181,6 +181,7 @@ def foot_line(view: View, width: int, unsure: bool = False) -> str:
     else:
         keys = [f"{_answer_keys(step)} answer"]
         keys += ["r reading"] if step.reading else []
+        keys += ["v view"] if step.card else []
         keys += ["n sure" if unsure else "n not sure"] if step.kind == "check" else []
         keys += ["u undo", "c change", "? help", "q leave", "/ said", "t sun/dark", "Enter takes >"]
     for spare in SPARE:

@@ -13,7 +13,9 @@ from diagnose.typed import NotAnAnswer
 from diagnose.unsure import DOUBT, told
 from diagnose.volunteer import Offer
 from diagnose.walk import View, Walk
+from tui.card_lines import words_in
 from tui.lines import BETTER, NO_FINDINGS, NOTHING_BEFORE, NOTHING_SAVED, answers_so_far
+from tui.screen.card import CardScreen
 from tui.screen.help import HelpScreen
 from tui.screen.look import Look
 from tui.screen.picker import Picker
@@ -43,6 +45,7 @@ class WalkScreen(Look):
         Binding("c", "change", "change an earlier answer", id="change"),
         Binding("r", "reading", "type a reading", id="reading"),
         Binding("n", "doubt", "not sure", id="doubt"),
+        Binding("v", "view", "what it looks like", id="view"),
         Binding("slash", "volunteer", "what was just said", id="volunteer"),
         Binding("t", "theme", "sunlight or dark", id="theme"),
         Binding("question_mark", "help", "help", id="help"),
@@ -247,6 +250,16 @@ class WalkScreen(Look):
             self._tell("")
         else:
             self._tell("This cannot be answered as not sure.")
+
+    def action_view(self) -> None:
+        """Show what the thing that is asked about looks like."""
+        step = self.shown.step if self.shown else None
+        if self.busy or step is None or self.room.too_small:
+            return
+        if step.card is None:
+            self._tell(words_in(self.walk.language).no_card)
+        else:
+            self.app.push_screen(CardScreen(step.card, self.walk.language), self._dialog_closed)
 
     def action_volunteer(self) -> None:
         """Type what was just said, and take the finding."""
