@@ -12,19 +12,32 @@ import sys
 from collections.abc import Sequence
 from typing import Final
 
-from tui.commands import book, calc, drill, procedure, rank, rig, sheet, walk
+from tui.commands import book, calc, completion, drill, procedure, rank, rig, self_check, sheet, walk
 
 ABOUT = "Find why a vessel's liquid dump does not work, one best question at a time."
 
+COMMANDS: Final = (walk, rank, sheet, calc, procedure, book, rig, drill, self_check, completion)
+"""In the order in which the help lists them."""
 LEAST_WASTE: Final = 50_000
 """New objects after which Python looks for those that nothing uses."""
+
+
+class _Version(argparse.Action):
+    """Looks the version up only when it is asked for: that reads the installed packages."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from tui.self_check import version_of
+
+        print(f"halfsplit {version_of('halfsplit')}")
+        parser.exit()
 
 
 def parser() -> argparse.ArgumentParser:
     """The parser of the whole command line."""
     top = argparse.ArgumentParser(prog="halfsplit", description=ABOUT)
+    top.add_argument("--version", action=_Version, nargs=0, help="tell the version and leave")
     commands = top.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    for command in (walk, rank, sheet, calc, procedure, book, rig, drill):
+    for command in COMMANDS:
         command.add_parser(commands)
     return top
 
