@@ -34,7 +34,7 @@ def self_check(book: Book, data: str | None, environment: Mapping[str, str] = os
     """Everything that can be looked at without changing anything but an empty file in the data folder."""
     return [
         Fact("halfsplit", version_of("halfsplit")),
-        Fact("python", f"{platform.pythonversion_of()} on {platform.system()}"),
+        Fact("python", f"{platform.python_version()} on {platform.system()}"),
         *(Fact(name, version_of(name)) for name in PACKAGES),
         Fact("book", f"{len(book.causes)} causes, {len(book.checks)} checks, digest {book.digest[:12]}"),
         _folder("data folder", data_folder(data, environment), f"Name another with --data or {ENVIRONMENT}."),
