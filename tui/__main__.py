@@ -12,11 +12,23 @@ import sys
 from collections.abc import Sequence
 from typing import Final
 
-from tui.commands import book, calc, completion, drill, procedure, rank, rig, self_check, sheet, walk
+from tui.commands import (
+    book,
+    calc,
+    completion,
+    drill,
+    procedure,
+    rank,
+    reference,
+    rig,
+    self_check,
+    sheet,
+    walk,
+)
 
 ABOUT = "Find why a vessel's liquid dump does not work, one best question at a time."
 
-COMMANDS: Final = (walk, rank, sheet, calc, procedure, book, rig, drill, self_check, completion)
+COMMANDS: Final = (walk, rank, sheet, calc, procedure, book, rig, drill, self_check, completion, reference)
 """In the order in which the help lists them."""
 LEAST_WASTE: Final = 50_000
 """New objects after which Python looks for those that nothing uses."""
