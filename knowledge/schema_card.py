@@ -1,5 +1,6 @@
 """The schema of a help card: what a thing looks like, in a small drawing and a few sentences."""
 
+import re
 from typing import Annotated, Final, Self
 
 from pydantic import Field, model_validator
@@ -12,6 +13,8 @@ TALLEST: Final = 12
 """Lines of a drawing: with its words it stands whole in a window of 24 lines."""
 NO_CARD: Final = "none"
 """The card of a check of nothing that must be found: a number to be told, somebody to be asked."""
+
+_WORD: Final = re.compile(r"[A-Za-z]{2,}")
 
 
 class Card(Part):
@@ -47,6 +50,11 @@ class Card(Part):
         odd = sorted({letter for row in rows for letter in row if not " " <= letter <= "~"})
         if odd:
             raise ValueError(f"the drawing holds {' '.join(odd)!r} | Use plain ASCII characters.")
+        words = _WORD.findall(self.drawing)
+        if words:
+            raise ValueError(
+                f"the drawing has words in it: {', '.join(words)} | Put a digit there and the words into names."
+            )
         drawn = {letter for row in rows for letter in row if letter.isdigit()}
         named = {str(number) for number in range(1, len(self.names) + 1)}
         if drawn != named:

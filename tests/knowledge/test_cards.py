@@ -32,6 +32,12 @@ def test_a_drawing_is_plain_ascii(odd):
     assert "Use plain ASCII" in refused(drawing=f"--{odd}--")
 
 
+def test_a_drawing_has_no_words_in_it():
+    """They are for its names: a drawing is the same in every language. One letter can be an arrow's head."""
+    assert "words in it: gas, oil | Put" in refused(drawing="gas\n---\noil")
+    assert Card(**CARD, drawing="--- v o ---").names == []
+
+
 def test_each_digit_of_a_drawing_has_a_name_and_each_name_a_digit():
     """So that the words can stand outside it."""
     assert Card(**CARD, drawing="1--2--1", names=["gauge", "pot"]).names == ["gauge", "pot"]

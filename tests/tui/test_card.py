@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 
 from diagnose.steps import check_step
+from knowledge.book import load_book
 from knowledge.schema_card import Card
 from tests.tui.driver import (
     RECORD,
@@ -106,3 +107,12 @@ async def test_a_card_is_the_one_that_was_read_and_approved(size):
     async with on_screen(asked(CARD), size) as pilot:
         await press(pilot, "v")
         same_as_golden(pilot.app, f"card_{size[0]}x{size[1]}")
+
+
+def test_each_card_of_the_shipped_book_stands_whole_in_a_usual_window():
+    """Drawing, names and sentences, between the head and the foot of 80 by 24."""
+    cards = load_book().cards
+    assert len(cards) >= 40
+    assert {name: len(card_lines(card, "en", 78)) for name, card in cards.items() if not card.rows} == {}
+    tall = {name: len(card_lines(card, "en", 78)) for name, card in cards.items()}
+    assert {name: rows for name, rows in tall.items() if rows > 22} == {}
