@@ -53,7 +53,7 @@ class Card(Part):
         words = _WORD.findall(self.drawing)
         if words:
             raise ValueError(
-                f"the drawing has words in it: {', '.join(words)} | Put a digit there and the words into names."
+                f"the drawing has words in it: {', '.join(words)} | Put a digit there, its words into names."
             )
         drawn = {letter for row in rows for letter in row if letter.isdigit()}
         named = {str(number) for number in range(1, len(self.names) + 1)}

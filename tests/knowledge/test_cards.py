@@ -20,10 +20,10 @@ def refused(**more) -> str:
 
 def test_a_drawing_of_the_largest_size_is_taken_and_a_larger_one_is_not():
     """Columns and lines are counted without blanks at the ends."""
-    whole = "\n".join(["x" * WIDEST + "   "] * TALLEST) + "\n\n"
+    whole = "\n".join(["-" * WIDEST + "   "] * TALLEST) + "\n\n"
     assert len(Card(**CARD, drawing=whole).rows) == TALLEST
-    assert f"{WIDEST + 1} columns by 1 lines" in refused(drawing="x" * (WIDEST + 1))
-    assert f"1 columns by {TALLEST + 1} lines" in refused(drawing="x\n" * (TALLEST + 1))
+    assert f"{WIDEST + 1} columns by 1 lines" in refused(drawing="-" * (WIDEST + 1))
+    assert f"1 columns by {TALLEST + 1} lines" in refused(drawing="-\n" * (TALLEST + 1))
 
 
 @pytest.mark.parametrize("odd", ["─", "ó", "\t", "\x1b"])
