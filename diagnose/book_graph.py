@@ -1,6 +1,6 @@
 """The book's graph, or the part of it around one entry, ready to be drawn: nodes in loop order and links."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -20,6 +20,8 @@ class Node:
     title: str
     section: str
     """Empty for a complaint."""
+    found: str = ""
+    """What a check showed, where it was made."""
 
 
 @dataclass(frozen=True)
@@ -40,13 +42,14 @@ class Graph:
     edges: tuple[Edge, ...]
 
 
-def graph_of(book: Book, around: str = "") -> Graph:
+def graph_of(book: Book, around: str = "", facts: Mapping[str, str] | None = None) -> Graph:
     """The whole graph; or what leads to one entry, what it leads to, and what shows these.
 
-    ``around``: a cause, a condition, a check or a complaint; `KeyError` for anything else.
+    ``around``: a cause, a condition, a check or a complaint; `KeyError` for anything else. ``facts``: what
+    is known of a unit, by which links that cannot hold there are left out.
     """
     nodes = {node.id: node for node in _nodes(book)}
-    edges = tuple(_edges(book))
+    edges = tuple(_edges(book, facts or {}))
     if not around:
         return Graph(tuple(nodes.values()), edges)
     if around not in nodes:
@@ -73,14 +76,17 @@ def _nodes(book: Book) -> Iterable[Node]:
         yield Node(name, "complaint", complaint.title, "")
 
 
-def _edges(book: Book) -> Iterable[Edge]:
+def _edges(book: Book, facts: Mapping[str, str]) -> Iterable[Edge]:
     for entries in (book.causes, book.conditions):
         for name, entry in entries.items():
             for target, rows in entry.leads_to.items():
-                yield Edge(name, target, link_words(rows))
+                if kept := [_as_here(row, facts) for row in rows if _can_hold(row.when, facts)]:
+                    yield Edge(name, target, link_words(kept))
     for name, check in book.checks.items():
         told: dict[str, list[str]] = {}
         for row in check.shows:
+            if not _can_hold(row.when, facts):
+                continue
             shown = ", ".join(f"{outcome} {how}" for outcome, how in row.then.items())
             for given in row.given:
                 beside = [other for other in row.given if other != given]
@@ -89,6 +95,16 @@ def _edges(book: Book) -> Iterable[Edge]:
             yield Edge(given, name, "; ".join(words))
     for name, complaint in book.complaints.items():
         yield Edge(complaint.of, name, str(complaint.reported))
+
+
+def _can_hold(when: When | None, facts: Mapping[str, str]) -> bool:
+    return all(facts.get(fact, values[0]) in values for fact, values in (when or {}).items())
+
+
+def _as_here(row: LinkRow, facts: Mapping[str, str]) -> LinkRow:
+    """The row without what it asks of the unit that is known to hold."""
+    left = {fact: values for fact, values in (row.when or {}).items() if fact not in facts}
+    return row.model_copy(update={"when": left or None})
 
 
 def _with(names: list[str]) -> str:

@@ -22,6 +22,7 @@ from diagnose.steps import (
     triage_question,
     triage_step,
 )
+from diagnose.timeline import Timeline, timeline_of
 from diagnose.trees import Shapes
 from diagnose.typed import NotAnAnswer, understand
 from diagnose.volunteer import Offer, search
@@ -178,6 +179,10 @@ class Walk:
         """What has been answered and can be changed, in order: triage, complaint, checks and facts."""
         complaint = ["complaint"] if self.state.complaint else []
         return [*self.state.triage, *complaint, *self.state.findings]
+
+    def timeline(self) -> Timeline:
+        """How the answers moved the leaders. Slow, and changes nothing: for a thread beside the keys."""
+        return timeline_of(self.book, self.events, self._reasoner)
 
     def title(self, name: str) -> str:
         """The title of a cause, a check (its question) or a fact."""

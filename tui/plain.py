@@ -25,6 +25,7 @@ from tui.lines import (
     points,
     question_number,
 )
+from tui.picture_lines import NO_SUCH, picture
 from tui.text import clean, for_encoding
 
 WIDTH = 78
@@ -71,7 +72,7 @@ class Voice:
 
     def draw(self, rows: Iterable[str]) -> None:
         """Lines of a drawing, as they are."""
-        self._out.write("\n".join(rows) + "\n")
+        self._out.write("".join(f"{for_encoding(row, self._out.encoding)}\n" for row in rows))
 
     def prompt(self, text: str) -> None:
         """Ask for a line."""
@@ -125,6 +126,9 @@ def take_line(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[s
                 return _change(voice, walk, typed)
             case "v" | "v words" if view.step:
                 _say_card(voice, view.step, walk.language, drawn=line == "v")
+                return False
+            case _ if line == "g" or line.startswith("g "):
+                _say_picture(voice, walk, view, line[2:].strip() or "0")
                 return False
             case _ if line.startswith("/") and view.step:
                 return _volunteer(voice, walk, typed, line[1:])
@@ -235,6 +239,13 @@ def _say_card(voice: Voice, step: Step, language: str, drawn: bool) -> None:
     if card.rows and drawn:
         voice.say(f"{words.drawing}: {names_text(card)}.")
         voice.draw(card.rows)
+
+
+def _say_picture(voice: Voice, walk: Walk, view: View, number: str) -> None:
+    if number not in [str(n) for n in range(len(view.leaders) + 1)]:
+        voice.say(NO_SUCH)
+        return
+    voice.draw(picture(walk, view, int(number))(WIDTH))
 
 
 def _say_beliefs(voice: Voice, view: View) -> None:

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 
 from diagnose.book_graph import graph_of
+from diagnose.unit_graph import in_loop_order
 from knowledge.words import SECTIONS
 from tests.diagnose.random_books import random_books
 from tests.helpers import tiny_book, write_book
@@ -16,6 +17,7 @@ from tests.tui.driver import SMALL_BOOK, small_book
 from tui.__main__ import main
 from tui.book_lines import around_lines, graph_lines
 from tui.graph_svg import FILL, WIDTH, WORD, graph_svg
+from tui.graph_text import loop_lines
 
 SVG = "{http://www.w3.org/2000/svg}"
 HOSTILE = "Cut & <script>alert(\"1\")</script> ]]> 'x' \x1b[2J &amp;"
@@ -139,17 +141,17 @@ def test_book_graph_as_text_names_everything_by_section(capsys):
 
 
 def test_around_an_entry_only_what_is_near_is_told(capsys):
-    """What brings it about, what it leads to, and what shows that; nothing else of the book."""
+    """What brings it about, what it leads to, and what shows that, in loop order, nothing else."""
     assert main(["book", "graph", *BOOK, "--around", "supply_missing"]) == 0
     out = capsys.readouterr().out
-    lines = out.splitlines()
-    assert lines[0] == "supply_missing  The pilot gets no supply"
-    assert "  <- always: supply_shut  Supply valve shut" in lines
-    assert "  -> nearly always: no_way_out  The output cannot rise" in lines
-    near = {node.id for node in graph_of(small_book(), "supply_missing").nodes}
-    every = {node.id for node in graph_of(small_book()).nodes}
-    for name in every:
-        assert (re.search(rf"\b{name}  ", out) is not None) == (name in near), name
+    graph = graph_of(small_book(), "supply_missing")
+    assert out.splitlines() == loop_lines(graph, in_loop_order(graph, "supply_missing"))
+    near = {node.id: node for node in graph.nodes}
+    every = {node.id: node for node in graph_of(small_book()).nodes}
+    joined = " ".join(out.replace("|", " ").split())
+    for name, node in every.items():
+        shown = name if node.kind == "check" else node.title
+        assert (re.search(rf"\b{re.escape(shown)}(?!\w)", joined) is not None) == (name in near), name
 
 
 def test_what_is_reached_by_two_ways_is_told_once():

@@ -34,6 +34,7 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     )
     drawing = verbs.add_parser("graph", help="draw the graph, or the part around one entry, in loop order")
     drawing.add_argument("--around", metavar="ID", help="a cause, condition, check or complaint")
+    drawing.add_argument("--unit", metavar="FILE", help="leave out links that cannot hold on this unit")
     how = drawing.add_mutually_exclusive_group()
     how.add_argument("--svg", metavar="FILE", help="as a picture")
     how.add_argument("--text", action="store_true", help="as text (this is the default)")
@@ -102,17 +103,25 @@ def _facts_of(data: dict[str, Any]) -> list[str]:
 
 def _graph(args: argparse.Namespace) -> None:
     from diagnose.book_graph import graph_of
+    from diagnose.sheet import read_unit
     from knowledge.problems import InputProblems, Problem, nearest
 
     book = the_book(args)
     try:
-        graph = graph_of(book, args.around or "")
+        facts = read_unit(args.unit, book).facts if args.unit else {}
+        graph = graph_of(book, args.around or "", facts)
     except KeyError as error:
         names = [*book.causes, *book.conditions, *book.checks, *book.complaints]
         what = f"there is no {args.around!r} in the graph"
         raise InputProblems([Problem("--around", "", what, nearest(args.around, names))]) from error
     if args.svg is None:
-        print("\n".join(around_lines(graph, args.around) if args.around else graph_lines(graph)))
+        if args.around:
+            from diagnose.unit_graph import in_loop_order
+            from tui.graph_text import loop_lines
+
+            print("\n".join(loop_lines(graph, in_loop_order(graph, args.around))))
+        else:
+            print("\n".join(graph_lines(graph)))
         return
     from tui.graph_svg import graph_svg
 

@@ -19,6 +19,7 @@ from tui.screen.card import CardScreen
 from tui.screen.help import HelpScreen
 from tui.screen.look import Look
 from tui.screen.picker import Picker
+from tui.screen.pictures import picture_screen
 from tui.screen.reading import ReadingScreen
 from tui.screen.volunteer import VolunteerScreen
 
@@ -47,6 +48,7 @@ class WalkScreen(Look):
         Binding("n", "doubt", "not sure", id="doubt"),
         Binding("v", "view", "what it looks like", id="view"),
         Binding("slash", "volunteer", "what was just said", id="volunteer"),
+        Binding("g", "pictures", "timeline and graphs", id="pictures"),
         Binding("t", "theme", "sunlight or dark", id="theme"),
         Binding("question_mark", "help", "help", id="help"),
         Binding("q", "leave", "leave", id="leave"),
@@ -277,6 +279,11 @@ class WalkScreen(Look):
     def _dialog_closed(self, _result: None = None) -> None:
         """The key that closed a dialog, bouncing, is no answer to the question under it."""
         self._dialog_shut = self._monotonic()
+
+    def action_pictures(self) -> None:
+        """Show the timeline, and the graph around each leader."""
+        if not self.busy and self.shown and not self.room.too_small:
+            self.app.push_screen(picture_screen(self.walk, self.shown), self._dialog_closed)
 
     def action_theme(self) -> None:
         """Change between sunlight and dark."""

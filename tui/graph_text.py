@@ -1,0 +1,99 @@
+"""The graph around an entry as text, in the order of the loop, with its links as rails at the left.
+
+`o` is where a link begins, `>` where it arrives; every link leads downward.
+"""
+
+from typing import TYPE_CHECKING, Final
+
+from tui.screen.wrap import wrap
+from tui.text import clean
+
+if TYPE_CHECKING:
+    from diagnose.book_graph import Graph, Node
+    from diagnose.unit_graph import Stretch
+
+WORDS: Final = {"cause": "CAUSE: ", "condition": "", "check": "LOOKED: ", "complaint": "COMPLAINT: "}
+MOST_RAILS: Final = 12
+"""Rails beyond it are not drawn: the words would have no room."""
+
+
+def loop_lines(graph: "Graph", stretches: "list[Stretch]", width: int = 80) -> list[str]:
+    """The entries along the loop. Checks that were not made stand by name under what shows them."""
+    shown = [node for stretch in stretches for node in stretch.nodes if node.kind != "check" or node.found]
+    rows = {node.id: row for row, node in enumerate(shown)}
+    ends: dict[str, list[int]] = {}
+    for edge in graph.edges:
+        if edge.source in rows and edge.target in rows:
+            ends.setdefault(edge.source, []).append(rows[edge.target])
+    rails = _rails(rows, ends)
+    size = 2 * (max(rails.values(), default=-1) + 1) + 2
+    lines = list[str]()
+    for stretch in stretches:
+        here = [node for node in stretch.nodes if node.id in rows]
+        if not here:
+            continue
+        front = _between(rails, rows, ends, rows[here[0].id], size)
+        lines.append(f"{front}{stretch.section.upper()}".rstrip())
+        for node in here:
+            row = rows[node.id]
+            rest = _between(rails, rows, ends, row + 1, size)
+            lines += wrap(_told(graph, node), width, _front(rails, rows, ends, row, size), rest)
+            seen = [edge.target for edge in graph.edges if edge.source == node.id and edge.target not in rows]
+            if seen:
+                lines += wrap(", ".join(seen), width, f"{rest}  seen by: ", f"{rest}    ")
+    return [clean(line).rstrip() for line in lines]
+
+
+def _told(graph: "Graph", node: "Node") -> str:
+    """Its kind and title, what was found, and how surely it comes about."""
+    links = [edge.words for edge in graph.edges if edge.target == node.id]
+    surely = f" ({'; '.join(dict.fromkeys(links))})" if links and node.kind == "condition" else ""
+    found = f" {node.found.upper()}" if node.found else ""
+    return f"{WORDS[node.kind]}{node.title}{found}{surely}"
+
+
+def _rails(rows: dict[str, int], ends: dict[str, list[int]]) -> dict[str, int]:
+    """The rail of each entry that leads somewhere: the first one that is free as far as it goes."""
+    rails: dict[str, int] = {}
+    free: list[int] = []
+    for name, row in rows.items():
+        if name not in ends:
+            continue
+        rail = next((k for k, until in enumerate(free) if until < row), len(free))
+        if rail >= MOST_RAILS:
+            continue
+        free[rail : rail + 1] = [max(ends[name])]
+        rails[name] = rail
+    return rails
+
+
+def _between(
+    rails: dict[str, int], rows: dict[str, int], ends: dict[str, list[int]], row: int, size: int
+) -> str:
+    """The rails that go on from the row before to this one."""
+    cells = [" "] * size
+    for name, rail in rails.items():
+        if rows[name] < row <= max(ends[name]):
+            cells[2 * rail] = "|"
+    return "".join(cells)
+
+
+def _front(
+    rails: dict[str, int], rows: dict[str, int], ends: dict[str, list[int]], row: int, size: int
+) -> str:
+    """The rails beside an entry: those that arrive, the one that begins, those that pass."""
+    cells = list(_between(rails, rows, ends, row, size))
+    arriving = [rail for name, rail in rails.items() if row in ends[name]]
+    for name, rail in rails.items():
+        if rows[name] < row == max(ends[name]):
+            cells[2 * rail] = "`"
+    if arriving:
+        for place in range(2 * min(arriving) + 1, size - 2):
+            cells[place] = "-" if cells[place] == " " else cells[place]
+        cells[size - 2] = ">"
+    for name, rail in rails.items():
+        if rows[name] == row:
+            cells[2 * rail] = "o"
+        elif row in ends[name] and cells[2 * rail] == "|":
+            cells[2 * rail] = "+"
+    return "".join(cells)

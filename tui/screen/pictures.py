@@ -1,0 +1,107 @@
+"""Looking rather than reading: the callout's timeline, and the graph around each leader."""
+
+from collections.abc import Callable, Sequence
+from typing import ClassVar, Final
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.message import Message
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from diagnose.walk import View, Walk
+from tui.picture_lines import Lines, picture
+from tui.screen.page import to_text
+from tui.screen.wrap import cut
+
+FOOT: Final = " Esc goes back   0 timeline   1-5 a graph   PgUp, PgDn"
+WORKING: Final = "Working it out ..."
+
+
+def picture_screen(walk: Walk, view: View) -> "PictureScreen":
+    """The pictures of a walk as it stands."""
+
+    titles = [leader.title for leader in view.leaders]
+    return PictureScreen(lambda number: picture(walk, view, number), titles)
+
+
+class PictureScreen(ModalScreen[None]):
+    """Pages of text plots; each is worked out off the thread that answers keys, once."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *(Binding(str(n), f"show({n})", f"picture {n}", id=f"picture_{n}", show=False) for n in range(6)),
+        Binding("pagedown,down,space", "page(1)", "scroll down", id="picture_down"),
+        Binding("pageup,up", "page(-1)", "scroll up", id="picture_up"),
+        Binding("escape,q,g,enter", "back", "go back", id="picture_back"),
+    ]
+
+    class Drawn(Message):
+        """A page is worked out."""
+
+        def __init__(self, number: int, lines: Lines) -> None:
+            super().__init__()
+            self.number = number
+            self.lines = lines
+
+    def __init__(self, draw: Callable[[int], Lines], titles: Sequence[str]) -> None:
+        """``titles``: of the leaders, for the head; there are as many pages of graphs."""
+        super().__init__()
+        self._draw_page = draw
+        self._titles = titles
+        self.number = 0
+        self.pages: dict[int, Lines] = {}
+
+    def compose(self) -> ComposeResult:
+        """What it is, the picture, the keys."""
+        yield Static(id="head", markup=False)
+        with VerticalScroll(classes="scroll", can_focus=False):
+            yield Static(id="text", markup=False)
+        yield Static(id="foot", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin with the timeline."""
+        self.action_show(0)
+
+    def on_resize(self) -> None:
+        """Fit the picture to the new size."""
+        self.draw()
+
+    @work(thread=True, exclusive=True, group="pictures")
+    def _work(self, number: int) -> None:
+        self.post_message(self.Drawn(number, self._draw_page(number)))
+
+    def on_picture_screen_drawn(self, event: Drawn) -> None:
+        """Keep it, and show it if it is still wanted."""
+        self.pages[event.number] = event.lines
+        self.draw()
+
+    def draw(self) -> None:
+        """Put the present page on the screen."""
+        width = self.size.width
+        page = self.pages.get(self.number)
+        lines = page(max(20, width - 2)) if page else [WORKING]
+        what = f"Around: {self._titles[self.number - 1]}" if self.number else "Timeline"
+        self.query_one("#head", Static).update(cut(f" {what}", width))
+        self.query_one("#text", Static).update(to_text([(line, "") for line in lines]))
+        self.query_one("#foot", Static).update(cut(FOOT, width))
+
+    def action_show(self, number: int) -> None:
+        """Show another page."""
+        if number > len(self._titles):
+            return
+        self.number = number
+        self.query_one(".scroll").scroll_home(animate=False)
+        if number not in self.pages:
+            self._work(number)
+        self.draw()
+
+    def action_page(self, by: int) -> None:
+        """Scroll."""
+        box = self.query_one(".scroll")
+        box.scroll_relative(y=by * max(1, box.size.height - 1), animate=False, immediate=True)
+
+    def action_back(self) -> None:
+        """Close the pictures."""
+        self.dismiss(None)
