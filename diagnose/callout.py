@@ -13,7 +13,7 @@ from diagnose.unsure import doubted
 from knowledge.book import Book
 from knowledge.words import HOLDS, hold_rank, strength
 
-Ending = Literal["cured", "not_proved", "help"]
+Ending = Literal["cured", "not_proved", "help", "closed"]
 
 
 @dataclass(frozen=True)
@@ -99,6 +99,8 @@ def replay(book: Book, events: Iterable[Event]) -> State:
 
 def apply(book: Book, state: State, event: Event) -> State:
     """The state after one more event."""
+    if event.kind == "reopened":
+        return _reopened(state)
     if state.ended:
         raise BadEvent("the callout has ended")
     if not event.sure and (event.kind != "check" or event.answer == COULD_NOT_TELL):
@@ -127,8 +129,18 @@ def apply(book: Book, state: State, event: Event) -> State:
             return _proved(book, state, event)
         case "help":
             return replace(state, ended="help")
+        case "closed":
+            return replace(state, ended="closed")
         case _:
             raise BadEvent(f"{event.kind} cannot stand here")
+
+
+def _reopened(state: State) -> State:
+    """Going on after the end: what was put right last is to be proved again."""
+    if not state.ended:
+        raise BadEvent("the callout has not ended")
+    again = state.repaired[-1] if state.ended in ("cured", "not_proved") and state.repaired else ""
+    return replace(state, ended=None, to_prove=again or state.to_prove)
 
 
 def _complained(book: Book, state: State, complaint: str) -> State:

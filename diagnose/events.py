@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import Any, Final, Literal
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, FiniteFloat
 
 SCHEMA_VERSION: Final = 1
 """Of the events on disk and of everything that `--json` prints."""
@@ -12,8 +12,26 @@ CANNOT: Final = "cannot"
 """The answer that something cannot be done now."""
 
 Kind = Literal[
-    "opened", "triage", "notice", "complaint", "check", "caution", "hold", "repair", "prove", "help", "undo"
+    "opened",
+    "triage",
+    "notice",
+    "complaint",
+    "check",
+    "caution",
+    "hold",
+    "repair",
+    "prove",
+    "help",
+    "closed",
+    "reopened",
+    "undo",
+    "note",
+    "corrected",
+    "struck",
 ]
+REMARKS: Final = frozenset({"note", "corrected", "struck"})
+"""Kinds that are said of a callout as a whole: they stand beside its line of answers, whose order they do
+not touch, and no undo takes them back."""
 
 
 class Opening(BaseModel):
@@ -27,9 +45,11 @@ class Opening(BaseModel):
     site: str = ""
     """Where the unit stands, as its sheet calls it; empty when nobody said."""
     facts: dict[str, str]
-    quantities: dict[str, float]
+    quantities: dict[str, FiniteFloat]
     book: str
     """Digest of the book."""
+    caller: str = ""
+    """Name of the person who called, if it is to be kept; no part of an export unless it is asked for."""
 
 
 class Event(BaseModel):
@@ -47,6 +67,8 @@ class Event(BaseModel):
     """A reading as it was typed."""
     sure: bool = True
     """False for a check or a fact that is thought to be so, but is not sure."""
+    by: str = ""
+    """Name of the person who gave the answer, if it is to be kept; left out as `Opening.caller` is."""
     opening: Opening | None = None
 
     def line(self) -> str:

@@ -2,11 +2,13 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from diagnose.advice import Advice, Adviser, Limits
 from diagnose.callout import State, apply, replay
 from diagnose.events import Event, Opening, standing
 from diagnose.fit import NO_CONFLICT, Fit, fit_of
+from diagnose.history.record import Behind, Seen, added
 from diagnose.lookahead import Stopped
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit
@@ -62,6 +64,29 @@ class View:
     """What the step was made from; None where something else comes before any advice."""
 
 
+class Others(Protocol):
+    """The other people who may be working on the same callout."""
+
+    def news(self) -> Seen | None:
+        """The callout as it is now, when somebody else has answered since; changes nothing."""
+        ...
+
+    def accept(self, seen: Seen) -> bool:
+        """This walk has seen so much; False when it had seen that already."""
+        ...
+
+
+class Overtaken(Exception):
+    """Somebody else answered first: nothing was saved, and the walk stands where that answer led.
+
+    ``events``: what was added to the walk, in order.
+    """
+
+    def __init__(self, events: tuple[Event, ...]) -> None:
+        super().__init__("somebody else has answered first")
+        self.events = events
+
+
 class Walk:
     """One callout. ``save`` is called with each event, and must have made it durable when it returns."""
 
@@ -73,9 +98,10 @@ class Walk:
         clock: Callable[[], str],
         shapes: Shapes | None = None,
         language: str = ENGLISH,
+        others: Others | None = None,
     ) -> None:
         """``events``: those saved so far, the opening first. ``shapes``: where compiled shapes are kept.
-        ``language``: what is spoken on the phone.
+        ``language``: what is spoken on the phone. ``others``: who else may answer.
 
         Raises `diagnose.callout.BadEvent`, and `InputProblems` for a book that is too dense.
         """
@@ -83,6 +109,7 @@ class Walk:
         self.language = language
         self.events = list(events)
         self._save = save
+        self._others = others
         self._clock = clock
         self._titles = titles_of(book)
         self.state = replay(book, self.events)
@@ -130,7 +157,8 @@ class Walk:
     def answer(self, typed: str) -> None:
         """Take a choice's key, its answer's name, or a reading with its unit; a `?` behind it: not sure.
 
-        Raises `NotAnAnswer` when it is none of these; nothing has changed then.
+        Raises `NotAnAnswer` when it is none of these; nothing has changed then. This and all that saves an
+        event raises `Overtaken` when somebody else has answered first.
         """
         step = self.view().step
         if step is None:
@@ -159,10 +187,26 @@ class Walk:
         if len(standing(self.events)) < 2:
             return False
         event = Event(at=self._clock(), kind="undo")
-        self._save(event)
-        self.events.append(event)
+        self._keep(event)
         self._moved(replay(self.book, self.events))
         return True
+
+    def news(self) -> Seen | None:
+        """The callout as it is when somebody else has answered; None when nobody has. Changes nothing."""
+        return self._others.news() if self._others else None
+
+    def take_in(self, seen: Seen) -> tuple[Event, ...]:
+        """Go on from where somebody else has brought the callout to; returns the events that were added.
+
+        Raises `diagnose.callout.BadEvent`, and changes nothing, when this book does not hold their answers.
+        """
+        state = replay(self.book, seen.events)
+        new = added(self.events, seen.events)
+        if self._others and not self._others.accept(seen):
+            return ()
+        self.events = list(seen.events)
+        self._moved(state)
+        return new
 
     def ask(self, question: str) -> None:
         """Show one question next: to change its answer, or to give one that was not asked for.
@@ -190,9 +234,15 @@ class Walk:
 
     def _take(self, event: Event) -> None:
         after = apply(self.book, self.state, event)
-        self._save(event)
-        self.events.append(event)
+        self._keep(event)
         self._moved(after)
+
+    def _keep(self, event: Event) -> None:
+        try:
+            self._save(event)
+        except Behind as behind:
+            raise Overtaken(self.take_in(behind.seen)) from behind
+        self.events.append(event)
 
     def _moved(self, state: State) -> None:
         self._before = self._now
@@ -255,17 +305,18 @@ class Walk:
         return step or help_step(self.book, state, [(leader.title, leader.probability) for leader in leaders])
 
 
-def open_callout(name: str, unit: Unit, book: Book, at: str) -> Event:
-    """The first event of a new callout."""
+def open_callout(name: str, unit: Unit, book: Book, at: str, caller: str = "", by: str = "") -> Event:
+    """The first event of a new callout; names of people only if anybody wants them kept."""
     opening = Opening(
         callout=name,
         unit=unit.name,
-        site=unit.site,
         facts=dict(unit.facts),
         quantities=dict(unit.quantities),
         book=book.digest,
+        site=unit.site,
+        caller=caller,
     )
-    return Event(at=at, kind="opened", opening=opening)
+    return Event(at=at, kind="opened", opening=opening, by=by)
 
 
 def limits_of(book: Book, state: State) -> Limits:

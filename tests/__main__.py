@@ -1,6 +1,6 @@
 """Everything that CI runs, in one word: ``python -m tests`` (lint, format, types, tests).
 
-Words after it go to pytest: ``python -m tests -k journal``.
+Words after it go to pytest: ``python -m tests -k history``.
 """
 
 import os

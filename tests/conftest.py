@@ -19,6 +19,8 @@ def keep_off_the_real_data_folder(
     place = tmp_path_factory.mktemp("person")
     for name in ("HOME", "USERPROFILE", "XDG_DATA_HOME", "XDG_CONFIG_HOME", "APPDATA", "LOCALAPPDATA"):
         monkeypatch.setenv(name, str(place / "home"))
+    for name in ("HALFSPLIT_DB", "HALFSPLIT_CONFIG"):
+        monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("HALFSPLIT_DATA", str(place / "data"))
     monkeypatch.setenv("HALFSPLIT_CACHE", str(shapes_folder))
     return place

@@ -1,4 +1,4 @@
-"""Where the data of this person's callouts lies, and what their files are called."""
+"""Where the data of this person's callouts lies, and what they are called."""
 
 import os
 import unicodedata
@@ -6,7 +6,6 @@ from collections.abc import Mapping, MutableMapping
 from pathlib import Path
 from typing import Any, Final
 
-from diagnose.journal import SUFFIX
 from diagnose.store import FolderStore
 
 ENVIRONMENT: Final = "HALFSPLIT_DATA"
@@ -38,28 +37,12 @@ def kept(environment: Mapping[str, str] = os.environ) -> MutableMapping[str, Any
     return FolderStore(Path(user_cache_dir("halfsplit", appauthor=False)) / "kept")
 
 
-def callouts_folder(data: Path) -> Path:
-    """The folder of the callouts' files."""
-    return data / "callouts"
+def callout_name(now: str, unit: str, mark: str) -> str:
+    """A name from the clock and the unit that every file system takes; ``mark`` parts two of one second.
 
-
-def callout_name(now: str, unit: str) -> str:
-    """A name from the clock and the unit that every file system takes.
-
-    >>> callout_name("2026-01-31T12:00:05Z", "Pad 7: V-101 / north")
-    '20260131T120005Z-Pad-7-V-101-north'
+    >>> callout_name("2026-01-31T12:00:05Z", "Pad 7: V-101 / north", "3f9c2a")
+    '20260131T120005Z-Pad-7-V-101-north-3f9c2a'
     """
     stamp = "".join(c for c in now if c.isalnum())
     letters = (c if c.isalnum() else " " for c in unicodedata.normalize("NFC", unit))
-    return f"{stamp}-{'-'.join(''.join(letters).split())[:LONGEST].strip('-') or 'unit'}"
-
-
-def callout_path(data: Path, name: str) -> Path:
-    """The file of a new callout; a number is put behind a name that is taken."""
-    folder = callouts_folder(data)
-    path = folder / f"{name}{SUFFIX}"
-    number = 2
-    while path.exists():
-        path = folder / f"{name}-{number}{SUFFIX}"
-        number += 1
-    return path
+    return f"{stamp}-{'-'.join(''.join(letters).split())[:LONGEST].strip('-') or 'unit'}-{mark}"

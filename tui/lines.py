@@ -1,11 +1,11 @@
 """The sentences that both faces show about a walk, so that they cannot tell two stories."""
 
-from pathlib import Path
+from collections.abc import Sequence
 from typing import NamedTuple
 
-from diagnose.callout import State
-from diagnose.callouts import OpenCallout
-from diagnose.events import COULD_NOT_TELL, standing
+from diagnose.callout import Finding, State
+from diagnose.events import COULD_NOT_TELL, Event, standing
+from diagnose.history.overview import Overview
 from diagnose.steps import Step
 from diagnose.volunteer import counted
 from diagnose.walk import Leader, View, Walk
@@ -17,6 +17,19 @@ from tui.text import clean
 NOTHING_BEFORE = "There is no earlier answer to take back."
 NO_FINDINGS = "Nothing has been answered yet."
 NOTHING_SAVED = "The answer was NOT taken: it could not be saved"
+SOMEBODY_ELSE = "Somebody else has answered:"
+OTHER_BOOK = "Somebody else has gone on with this callout with another book: leave, and open it with that one"
+MINE_NOT_TAKEN = "Your answer was NOT taken."
+KIND_WORDS = {
+    "undo": "an answer was taken back",
+    "caution": "caution read for",
+    "hold": "the unit is now",
+    "notice": "the notice was read",
+    "help": "help is called",
+    "closed": "closed",
+    "reopened": "opened again",
+}
+"""Events in a few words."""
 COMING = "After this, most likely: "
 BETTER = "Looked further ahead. This is the better next step."
 TYPE_WORDS = "Type what was said, like frost or vent blow. Words of three letters or more count."
@@ -100,7 +113,7 @@ def no_offers(text: str) -> str:
     return clean(f"No finding in the book has all of: {text.strip()}.") if counted(text) else TYPE_WORDS
 
 
-def ending(walk: Walk, record: Path) -> list[tuple[str, str]]:
+def ending(walk: Walk, record: str) -> list[tuple[str, str]]:
     """The last page: (what it is about, the sentence)."""
     state = walk.state
     titles = [walk.book.causes[name].title for name in state.repaired]
@@ -117,14 +130,41 @@ def ending(walk: Walk, record: Path) -> list[tuple[str, str]]:
     page.append(("What was done", f"{count} checks answered, {len(state.repaired)} put right"))
     if state.hold != "running":
         page.append(("The unit is left", f"{state.hold.upper()}: tell the next one so"))
-    page.append(("The record", str(record)))
+    page.append(("The record", record))
     return [(about, clean(line)) for about, line in page]
 
 
-def callout_text(item: OpenCallout) -> str:
+def callout_text(item: Overview) -> str:
     """One open callout, to be picked from a list."""
     last = item.last.replace("T", " ").removesuffix("Z")
-    return clean(f"{item.opening.unit}, {item.answers} answers, the last one {last} UTC")
+    caller = f", {item.caller} called" if item.caller else ""
+    return clean(f"{item.unit}{caller}, {item.answers} answers, the last one {last} UTC")
+
+
+def news_text(walk: Walk, events: Sequence[Event], mine_lost: bool = False) -> str:
+    """What somebody else has answered meanwhile, the last two answers of it in words."""
+    said = [_event_text(walk, event) for event in events]
+    earlier = f"{len(said) - 2} answers before it, then " if len(said) > 2 else ""
+    told = f"{SOMEBODY_ELSE} {earlier}{'; '.join(said[-2:]) or 'took answers back'}."
+    return clean(f"{MINE_NOT_TAKEN} {told}" if mine_lost else told)
+
+
+def _event_text(walk: Walk, event: Event) -> str:
+    by = f"{event.by}: " if event.by else ""
+    match event.kind:
+        case "check":
+            finding = Finding(event.answer, event.text, sure=event.sure)
+            return f"{by}{asked_text(walk, event.id)} {finding_label(walk.book, event.id, finding)}"
+        case "triage":
+            return (
+                f"{by}{asked_text(walk, event.id)} {walk.book.triage[event.id].outcomes[event.answer].title}"
+            )
+        case "complaint":
+            return f"{by}what is wrong: {walk.book.complaints[event.answer].title}"
+        case "repair" | "prove":
+            return f"{by}{walk.title(event.id)}: {event.answer.replace('_', ' ')}"
+        case _:
+            return f"{by}{KIND_WORDS.get(event.kind, event.kind)} {event.id}".rstrip()
 
 
 NOTHING_WRONG = "NOTHING WAS WRONG. It looked odd, and it works as it should."
@@ -138,5 +178,7 @@ def _how_it_ended(state: State) -> str:
             return "PUT RIGHT, NOT PROVED. Somebody must still watch it dump and shut off twice."
         case "help":
             return "HELP IS CALLED. The fault is not found."
+        case "closed":
+            return "CLOSED. Nobody goes on with it."
         case _:
             return "STILL OPEN."

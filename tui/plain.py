@@ -2,13 +2,13 @@
 
 import textwrap
 from collections.abc import Iterable, Iterator
-from pathlib import Path
 from typing import Protocol
 
+from diagnose.callout import BadEvent
 from diagnose.steps import Step
 from diagnose.typed import NotAnAnswer
 from diagnose.unsure import told
-from diagnose.walk import View, Walk
+from diagnose.walk import Overtaken, View, Walk
 from diagnose.words import percent_text
 from tui.card_lines import names_text, sentences, words_in
 from tui.help_text import ABOUT, PLAIN_KEYS
@@ -17,10 +17,12 @@ from tui.lines import (
     NO_FINDINGS,
     NOTHING_BEFORE,
     NOTHING_SAVED,
+    OTHER_BOOK,
     answers_so_far,
     ending,
     fit_text,
     needs_text,
+    news_text,
     no_offers,
     points,
     question_number,
@@ -80,7 +82,7 @@ class Voice:
         self._out.flush()
 
 
-def walk_plain(walk: Walk, lines_in: Iterable[str], out: Out, record: Path) -> int:
+def walk_plain(walk: Walk, lines_in: Iterable[str], out: Out, record: str) -> int:
     """Go through a walk line by line until it ends, `q`, or the end of the input. Returns the exit code."""
     voice, typed = Voice(out), iter(lines_in)
     show = True
@@ -113,7 +115,7 @@ def take_line(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[s
     try:
         match line:
             case "":
-                return False
+                return _told_news(voice, walk)
             case "?":
                 _say_help(voice)
                 return False
@@ -135,6 +137,11 @@ def take_line(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[s
             case _:
                 walk.answer(line)
                 return True
+    except Overtaken as error:
+        voice.say(news_text(walk, error.events, mine_lost=True))
+        return True
+    except BadEvent as error:
+        voice.say(f"{OTHER_BOOK} ({error}).")
     except NotAnAnswer as error:
         voice.say(str(error))
         if view.step and view.step.reading:
@@ -142,6 +149,15 @@ def take_line(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[s
     except OSError as error:
         voice.say(f"{NOTHING_SAVED} ({error.strerror}).")
     return False
+
+
+def _told_news(voice: Voice, walk: Walk) -> bool:
+    """Say what somebody else has answered meanwhile; whether there was anything."""
+    news = walk.news()
+    if news is None:
+        return False
+    voice.say(news_text(walk, walk.take_in(news)))
+    return True
 
 
 def _change(voice: Voice, walk: Walk, typed: Iterator[str]) -> bool:
@@ -186,7 +202,7 @@ def _index(voice: Voice, line: str | None, count: int) -> int | None:
     return int(line) - 1
 
 
-def say_view(voice: Voice, walk: Walk, view: View, record: Path) -> None:
+def say_view(voice: Voice, walk: Walk, view: View, record: str) -> None:
     """Everything that stands on the page."""
     voice.say()
     if view.step is None:

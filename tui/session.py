@@ -1,14 +1,16 @@
 """Opens a callout, a new one or one to go on with, and hands it to a face."""
 
 import argparse
+import secrets
 import sys
-from collections.abc import Iterator
-from pathlib import Path
+from collections.abc import Iterator, Sequence
 
 from diagnose.callout import BadEvent
-from diagnose.callouts import Callouts, OpenCallout, open_callouts
-from diagnose.events import Event, opening_of
-from diagnose.journal import Journal
+from diagnose.events import opening_of
+from diagnose.history.overview import Overview
+from diagnose.history.saver import Saver
+from diagnose.history.store import History
+from diagnose.history.trouble import cannot_open
 from diagnose.sheet import Unit, read_unit
 from diagnose.spoken import known_language
 from diagnose.walk import Walk, open_callout
@@ -16,9 +18,11 @@ from knowledge.book import Book
 from knowledge.problems import InputProblems, Problem
 from tui.clock import utc_now
 from tui.commands.common import the_book
-from tui.folder import callout_name, callout_path, callouts_folder, data_folder, kept
+from tui.folder import callout_name, kept
 from tui.lines import callout_text
 from tui.plain import Voice, ask_line, walk_plain
+from tui.settings import setting
+from tui.stores import open_store
 
 
 class Left(Exception):
@@ -30,57 +34,82 @@ def walk(args: argparse.Namespace) -> int:
     book = the_book(args)
     language = known_language(book, args.lang)
     unit = read_unit(args.unit, book) if args.unit else None
-    data = data_folder(args.data)
     typed = iter(sys.stdin)
-    chosen = _choose(args, book, unit, data, typed)
-    journal, events = _resumed(chosen) if chosen else _started(data, unit or Unit(), book)
-    with journal:
-        notes = _digest_notes(book, events, journal.path)
+    with open_store(args) as history:
+        chosen = _choose(args, history, unit, typed)
+        by = args.by or setting("by")
+        key = chosen.key if chosen else start(history, unit or Unit(), book, args.caller, by)
+        saver = Saver(history, key, by)
+        notes = digest_notes(book, saver)
         for note in notes:
             print(note, file=sys.stderr)
-        present = _replayed(book, events, journal, language)
+        present = replayed(book, saver, language)
+        record = f"{history.name}, callout {_name(saver)}"
         if args.plain:
-            return walk_plain(present, typed, sys.stdout, journal.path)
+            return walk_plain(present, typed, sys.stdout, record)
         from tui.screen.app import run_screen
 
-        return run_screen(present, journal.path, notes)
+        return run_screen(present, record, notes)
+
+
+def start(history: History, unit: Unit, book: Book, caller: str = "", by: str = "") -> str:
+    """Begin a callout; returns its key. Raises `InputProblems` when it cannot be saved."""
+    now = utc_now()
+    name = callout_name(now, unit.name, secrets.token_hex(3))
+    try:
+        return history.begin(open_callout(name, unit, book, now, caller, by))
+    except OSError as error:
+        raise cannot_open(history.name, error) from error
+
+
+def digest_notes(book: Book, saver: Saver) -> list[str]:
+    """What to tell of a callout that was started with another book."""
+    if opening_of(list(saver.events)).book == book.digest:
+        return []
+    return [f"{_name(saver)} was started with another book: the percents may differ from what they were."]
+
+
+def replayed(book: Book, saver: Saver, language: str) -> Walk:
+    """The walk of a callout that is in the store. Raises `InputProblems`."""
+    try:
+        return Walk(book, saver.events, saver.save, utc_now, kept(), language, saver)
+    except BadEvent as error:
+        what = f"this callout cannot go on with this book: {error}"
+        mend = "Use the book that it was started with (--book)."
+        raise InputProblems([Problem(_name(saver), "", what, mend)]) from error
+
+
+def _name(saver: Saver) -> str:
+    return opening_of(list(saver.events)).callout
 
 
 def _choose(
-    args: argparse.Namespace, book: Book, unit: Unit | None, data: Path, typed: Iterator[str]
-) -> OpenCallout | None:
+    args: argparse.Namespace, history: History, unit: Unit | None, typed: Iterator[str]
+) -> Overview | None:
     """The open callout to go on with, of this unit when one is named; None for a new one."""
     if args.new:
         return None
-    found = open_callouts(callouts_folder(data), book)
-    if unit:
-        found = Callouts(tuple(item for item in found.open if item.opening.unit == unit.name), found.damaged)
-    if args.resume:
-        _tell_damaged(found)
-        if not found.open:
-            raise InputProblems(
-                [Problem("--resume", "", "there is no open callout to go on with", "Leave --resume out.")]
-            )
-        return found.open[0]
-    if not found.open and not found.damaged:
-        return None
+    found = history.open_callouts(unit.name if unit else "")
+    if args.resume and not found:
+        raise InputProblems(
+            [Problem("--resume", "", "there is no open callout to go on with", "Leave --resume out.")]
+        )
+    if args.resume or not found:
+        return found[0] if found else None
     if args.plain:
-        _tell_damaged(found)
         return _choose_plain(found, typed)
     from tui.screen.chooser import run_chooser
 
     choice = run_chooser(found)
     if choice is None:
         raise Left
-    return found.open[choice] if choice < len(found.open) else None
+    return found[choice] if choice < len(found) else None
 
 
-def _choose_plain(found: Callouts, typed: Iterator[str]) -> OpenCallout | None:
-    if not found.open:
-        return None
+def _choose_plain(found: Sequence[Overview], typed: Iterator[str]) -> Overview | None:
     voice = Voice(sys.stdout)
     voice.say("There are open callouts:")
-    for number, item in enumerate(found.open, 1):
+    for number, item in enumerate(found, 1):
         voice.say(f"go on with {callout_text(item)}", f"{number}. ")
     voice.say("start a new one", "n. ")
     while True:
@@ -89,42 +118,6 @@ def _choose_plain(found: Callouts, typed: Iterator[str]) -> OpenCallout | None:
             raise Left
         if line == "n":
             return None
-        if line.isascii() and line.isdigit() and 1 <= int(line) <= len(found.open):
-            return found.open[int(line) - 1]
+        if line.isascii() and line.isdigit() and 1 <= int(line) <= len(found):
+            return found[int(line) - 1]
         voice.say(f"{line!r} is not in the list. Type a number, n or q.")
-
-
-def _tell_damaged(found: Callouts) -> None:
-    for problem in found.damaged:
-        print(problem, file=sys.stderr)
-
-
-def _resumed(chosen: OpenCallout) -> tuple[Journal, list[Event]]:
-    return Journal.open(chosen.path)
-
-
-def _started(data: Path, unit: Unit, book: Book) -> tuple[Journal, list[Event]]:
-    now = utc_now()
-    path = callout_path(data, callout_name(now, unit.name))
-    first = open_callout(path.stem, unit, book, now)
-    try:
-        return Journal.create(path, first), [first]
-    except OSError as error:
-        what = f"the callout cannot be saved there ({error.strerror})"
-        raise InputProblems([Problem(str(path), "", what, "Name another folder with --data.")]) from error
-
-
-def _digest_notes(book: Book, events: list[Event], path: Path) -> list[str]:
-    if opening_of(events).book == book.digest:
-        return []
-    return [f"{path.name} was started with another book: the percents may differ from what they were."]
-
-
-def _replayed(book: Book, events: list[Event], journal: Journal, language: str) -> Walk:
-    try:
-        return Walk(book, events, journal.append, utc_now, kept(), language)
-    except BadEvent as error:
-        what = f"this callout cannot go on with this book: {error}"
-        raise InputProblems(
-            [Problem(str(journal.path), "", what, "Use the book that it was started with (--book).")]
-        ) from error

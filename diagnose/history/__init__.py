@@ -1,1 +1,1 @@
-"""What a site's closed callouts say: rates, trends and what to keep in stock."""
+"""The site's memory: the store of all callouts, their travel between stores, and what is learned of them."""

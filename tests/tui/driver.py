@@ -30,7 +30,7 @@ SHEET = ROOT / "tests" / "data" / "unit.yaml"
 GOLDENS = Path(__file__).parent / "goldens"
 RENEW = "HALFSPLIT_RENEW_GOLDENS"
 """Set to 1 in the environment, the golden screens are written anew instead of compared; read the diff."""
-RECORD = Path("callouts") / "record.jsonl"
+RECORD = "history.sqlite, callout 20260131T120000Z-V-101-3f9c2a"
 RUNNER = (
     "import argparse, sys; from tui.commands.walk import add_parser; "
     "parser = argparse.ArgumentParser(); add_parser(parser.add_subparsers()); "

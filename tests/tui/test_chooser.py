@@ -1,19 +1,29 @@
 """Which open callout to go on with, on the screen."""
 
-from pathlib import Path
-
 import pytest
 
-from diagnose.callouts import Callouts, OpenCallout
-from knowledge.problems import Problem
-from tests.tui.driver import dump, new_walk
+from diagnose.history.overview import Overview
+from tests.tui.driver import dump
 from tui.screen.chooser import ChooserApp
 
-OPENING = new_walk().events[0].opening
-FOUND = Callouts(
-    tuple(OpenCallout(Path(f"{n}.jsonl"), OPENING, "t", f"2026-01-31T12:00:0{n}Z", n) for n in (2, 1)),
-    (Problem("bad.jsonl:3", "", "is not an event of a callout", "Mend [b]it[/b]."),),
-)
+FOUND = [
+    Overview(
+        key=f"{n}" * 16,
+        name=f"2026-{n}",
+        unit="V-[b]101[/b]",
+        site="",
+        caller="Ann" if n == 1 else "",
+        opened="2026-01-31T12:00:00Z",
+        last=f"2026-01-31T12:00:0{n}Z",
+        complaint="",
+        ended="",
+        cause="",
+        answers=n,
+        branches=0,
+        struck=False,
+    )
+    for n in (2, 1)
+]
 
 
 @pytest.mark.parametrize(
@@ -37,12 +47,12 @@ async def test_esc_leaves_and_starts_nothing():
     assert app.return_value is None
 
 
-async def test_open_callouts_and_damaged_files_are_both_shown():
-    """A damaged file is not passed over behind the screen; its words are text, not markup."""
+async def test_open_callouts_are_shown_with_what_tells_them_apart():
+    """Unit, who called, answers, when; a unit's name is text, not markup."""
     app = ChooserApp(FOUND)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         seen = dump(app)
-    assert "! bad.jsonl:3: is not an event of a callout. Mend [b]it[/b]." in seen
-    assert "> 1  Go on with V-101, 2 answers, the last one 2026-01-31 12:00:02 UTC" in seen
+    assert "> 1  Go on with V-[b]101[/b], 2 answers, the last one 2026-01-31 12:00:02 UTC" in seen
+    assert "  2  Go on with V-[b]101[/b], Ann called, 1 answers, the last one 2026-01-31" in seen
     assert "  3  Start a new one" in seen

@@ -8,7 +8,7 @@ import pytest
 
 from tests.tui.driver import ROOT
 from tui.__main__ import main
-from tui.folder import callout_name, callout_path, data_folder
+from tui.folder import callout_name, data_folder
 
 
 def test_no_test_touches_the_real_data_folder_or_home(keep_off_the_real_data_folder):
@@ -39,21 +39,12 @@ def test_the_option_goes_over_the_environment_over_the_systems_place(tmp_path):
     "unit", ["../../etc/passwd", "CON: a/b\\c", "...", "", "x" * 300, "Größe 7", "\x1b[2J", "a\nb"]
 )
 def test_any_unit_name_makes_a_safe_file_name(tmp_path, unit):
-    """One file in the callouts folder, whatever the unit is called."""
-    path = callout_path(tmp_path, callout_name("2026-01-31T12:00:05Z", unit))
-    path.parent.mkdir()
-    path.touch()
-    assert [entry.name for entry in (tmp_path / "callouts").iterdir()] == [path.name]
-    assert path.name.startswith("20260131T120005Z-")
-    assert len(path.name) < 80
-
-
-def test_a_second_callout_in_the_same_second_gets_another_name(tmp_path):
-    """Nothing is written over."""
-    (tmp_path / "callouts").mkdir()
-    first = callout_path(tmp_path, "a")
-    first.touch()
-    assert callout_path(tmp_path, "a").name == "a-2.jsonl"
+    """One file in the folder, whatever the unit is called."""
+    name = callout_name("2026-01-31T12:00:05Z", unit, "3f9c2a")
+    (tmp_path / name).touch()
+    assert [entry.name for entry in tmp_path.iterdir()] == [name]
+    assert name.startswith("20260131T120005Z-")
+    assert len(name) < 80
 
 
 @pytest.mark.parametrize("raw", [None, b"", b"{}", b"[" * 9999, b"\xff"])

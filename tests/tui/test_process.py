@@ -6,9 +6,8 @@ import sys
 
 import pytest
 
-from diagnose.journal import read_events
 from tests.tui.driver import ROOT, RUNNER, command, cure, told
-from tests.tui.typed import callouts, lines, run
+from tests.tui.typed import callouts, events_of, lines, run
 
 
 def start(*answers: str) -> subprocess.Popen[str]:
@@ -26,10 +25,8 @@ def start(*answers: str) -> subprocess.Popen[str]:
     assert process.stdout
     process.stdin.write(lines(*answers))
     process.stdin.flush()
-    for line in process.stdout:
-        if f"Question {len(answers) + 1}." in line:
-            return process
-    raise AssertionError("the process ended early")
+    heard(process, f"Question {len(answers) + 1}.")
+    return process
 
 
 def stop(process: subprocess.Popen[str]) -> None:
@@ -49,34 +46,40 @@ def test_a_kill_in_the_middle_loses_nothing_and_the_walk_goes_on():
     assert done.returncode == 0
     assert "Question 4." in done.stdout
     assert "CURED" in done.stdout
-    (path,) = callouts()
-    killed = told(read_events(path))
+    (item,) = callouts()
+    killed = told(events_of(item))
     run("--plain", "--new", typed=lines(*cure()))
-    whole = next(entry for entry in callouts() if entry != path)
-    assert killed == told(read_events(whole))
+    whole = next(entry for entry in callouts() if entry != item)
+    assert killed == told(events_of(whole))
 
 
-def test_a_kill_in_mid_write_costs_only_the_answer_that_was_not_acknowledged():
-    """Half a line at the end of the file is asked again."""
-    stop(start("1", "1"))
-    (path,) = callouts()
-    path.write_bytes(path.read_bytes() + b'{"at":"2026')
-    done = run("--plain", "--resume", typed="0\n")
-    assert "Question 3." in done.stdout
-    assert [event.kind for event in read_events(path)] == ["opened", "triage", "complaint", "check"]
-
-
-def test_a_second_process_is_told_that_the_callout_is_open():
-    """Exit code 2, in words; after the first is killed the callout can be opened."""
+def test_a_second_process_goes_on_where_the_first_is_and_the_first_is_told():
+    """Its answer is not taken, the second's answer is shown, and the next question is the one after that."""
     first = start("1")
     try:
-        second = run("--plain", "--resume")
-        assert second.returncode == 2
-        assert "this callout is open in another window" in second.stderr
-        assert second.stdout == ""
+        second = run("--plain", "--resume", "--by", "Kim", typed=lines("1"))
+        assert (second.returncode, second.stderr) == (0, "")
+        assert "Question 2." in second.stdout
+        assert first.stdin
+        first.stdin.write("2\n")
+        first.stdin.flush()
+        said = heard(first, "Question 3.")
     finally:
         stop(first)
-    assert run("--plain", "--resume").returncode == 0
+    assert "Your answer was NOT taken. Somebody else has answered: Kim: what is wrong:" in said
+    (item,) = callouts()
+    assert [(event.kind, event.by) for event in events_of(item)][1:] == [("triage", ""), ("complaint", "Kim")]
+
+
+def heard(process: subprocess.Popen[str], until: str) -> str:
+    """What it says up to a line with those words."""
+    assert process.stdout
+    said = ""
+    for line in process.stdout:
+        said += line.replace("\n", " ")
+        if until in line:
+            return said
+    raise AssertionError(said)
 
 
 def loaded(code: str, *names: str) -> set[str]:
@@ -102,7 +105,6 @@ def test_line_commands_do_not_load_the_screen():
 
 BROKEN = """
 import sys
-from pathlib import Path
 from diagnose.walk import Walk
 from tests.tui.driver import new_walk
 from tui.screen.app import run_screen
@@ -110,7 +112,7 @@ def broken(self):
     raise RuntimeError("a bug of ours")
 walk = new_walk()
 walk._look = broken.__get__(walk)
-sys.exit(run_screen(walk, Path("record")))
+sys.exit(run_screen(walk, "record"))
 """
 
 

@@ -1,28 +1,26 @@
 """`halfsplit walk`: what it takes, says and saves."""
 
-from pathlib import Path
-
 import pytest
 
-from diagnose.callouts import open_callouts
-from diagnose.journal import Journal, read_events
+from diagnose.events import Event
 from diagnose.spoken import OWN_LINES
 from tests.helpers import write_book
-from tests.tui.driver import SHEET, call_for_help, cure, small_book
-from tests.tui.typed import callouts, lines, run
+from tests.tui.driver import SHEET, call_for_help, cure, new_walk
+from tests.tui.typed import callouts, events_of, lines, run, store
 from tui.folder import data_folder
+from tui.stores import FILE
 from tui.text import for_encoding
 
 
 def test_a_whole_callout_goes_through_pipes():
-    """To the cure, exit code 0, nothing on stderr, every event in the file that the end names."""
+    """To the cure, exit code 0, nothing on stderr, each event in the store, by the name at the end."""
     done = run("--plain", "--unit", str(SHEET), typed=lines(*cure()))
     assert (done.returncode, done.stderr) == (0, "")
     assert "CURED" in done.stdout
-    (path,) = callouts()
-    assert path.name in done.stdout
-    assert read_events(path)[0].opening.unit == "Pad 7 [bold]V-101[/bold] separator"
-    assert len(read_events(path)) == len(cure()) + 1
+    (item,) = callouts()
+    assert item.name in done.stdout.replace("\n", " ")
+    assert (item.unit, item.ended) == ("Pad 7 [bold]V-101[/bold] separator", "cured")
+    assert len(events_of(item)) == len(cure()) + 1
 
 
 def test_starting_again_offers_the_open_callout():
@@ -55,46 +53,48 @@ def test_resume_without_an_open_callout_says_so():
     assert "there is no open callout to go on with" in done.stderr
 
 
-def test_a_damaged_file_is_told_of_and_does_not_stand_in_the_way():
-    """On stderr, with its line."""
+def test_a_damaged_store_is_told_of_and_left_as_it_is():
+    """Exit code 2, the file named, and not a byte changed."""
     run("--plain", typed=lines("1"))
-    (path,) = callouts()
-    path.with_name("bad.jsonl").write_text("rubbish\n", encoding="utf-8")
+    path = data_folder(None) / FILE
+    path.write_bytes(b"rubbish" * 999)
     done = run("--plain", "--resume")
-    assert done.returncode == 0
-    assert "bad.jsonl:1: is not an event of a callout" in done.stderr
-    assert "Question 2." in done.stdout
+    assert done.returncode == 2
+    assert f"{path}: cannot be used: the file is not a history" in done.stderr
+    assert path.read_bytes() == b"rubbish" * 999
 
 
-def changed(path: Path, **opening: str) -> None:
-    """Write the callout anew as if it had been started with another opening."""
-    events = read_events(path)
+def started(**opening: str) -> None:
+    """A callout with two answers, as if it had been started with another opening."""
+    events = new_walk(["1", "1"]).events
     first = events[0].model_copy(update={"opening": events[0].opening.model_copy(update=opening)})
-    path.unlink()
-    with Journal.create(path, first) as journal:
-        for event in events[1:]:
-            journal.append(event)
+    with store() as history:
+        key = history.begin(first)
+        for count, event in enumerate(events[1:], 1):
+            history.append(key, event, count)
 
 
 def test_a_callout_of_another_book_goes_on_when_it_replays_and_says_so():
     """The talk is on stderr."""
-    run("--plain", typed=lines("1"))
-    changed(callouts()[0], book="0" * 64)
+    started(book="0" * 64)
     done = run("--plain", "--resume")
     assert done.returncode == 0
     assert "was started with another book" in done.stderr
+    assert "Question 3." in done.stdout
 
 
 def test_a_callout_that_does_not_replay_says_why_not():
-    """It names what the book does not hold, and the file is left as it was."""
-    run("--plain", typed=lines("1", "1"))
-    (path,) = callouts()
-    path.write_bytes(path.read_bytes().replace(b"floods", b"sulks"))
-    before = path.read_bytes()
+    """It names what the book does not hold, and the callout is left as it was."""
+    run("--plain", typed=lines("1"))
+    (item,) = callouts()
+    strange = Event(at="2026-02-01T00:00:00Z", kind="complaint", id="complaint", answer="sulks")
+    with store() as history:
+        history.append(item.key, strange, 2)
+    before = events_of(item)
     done = run("--plain", "--resume")
     assert done.returncode == 2
     assert "cannot go on with this book: the book does not hold 'sulks'" in done.stderr
-    assert path.read_bytes() == before
+    assert events_of(item) == before
 
 
 def test_without_a_terminal_the_screen_is_refused():
@@ -125,14 +125,23 @@ def test_a_data_folder_that_cannot_be_written_is_told_of(tmp_path):
     (tmp_path / "file").touch()
     done = run("--plain", "--new", "--data", str(tmp_path / "file"))
     assert done.returncode == 2
-    assert "cannot be saved there" in done.stderr
+    assert "cannot be used" in done.stderr
 
 
 def test_the_listing_agrees_with_what_the_command_saved():
     """The answers that count, without the one taken back."""
     run("--plain", typed=lines("1", "1", "u"))
-    (item,) = open_callouts(data_folder(None) / "callouts", small_book()).open
-    assert item.answers == 1
+    assert callouts()[0].answers == 1
+
+
+def test_names_are_kept_when_they_are_given_and_only_then():
+    """Who called and who answered."""
+    run("--plain", "--caller", "Ann", "--by", "Kim", typed=lines("1"))
+    run("--plain", "--new", typed=lines("1"))
+    named = next(item for item in callouts() if item.caller)
+    assert (named.caller, [event.by for event in events_of(named)]) == ("Ann", ["Kim", "Kim"])
+    (other,) = [item for item in callouts() if item != named]
+    assert [event.by for event in events_of(other)] == ["", ""]
 
 
 def test_a_named_unit_is_never_offered_another_units_callout():

@@ -3,14 +3,17 @@
 import argparse
 import io
 from contextlib import redirect_stderr, redirect_stdout
-from pathlib import Path
 from typing import NamedTuple
 
 import pytest
 
+from diagnose.events import Event
+from diagnose.history.overview import Overview
+from diagnose.history.store import History
 from tests.tui.driver import SMALL_BOOK
 from tui.commands.walk import add_parser
 from tui.folder import data_folder
+from tui.stores import FILE
 
 
 class Done(NamedTuple):
@@ -38,6 +41,20 @@ def lines(*answers: str) -> str:
     return "".join(f"{answer}\n" for answer in answers)
 
 
-def callouts() -> list[Path]:
-    """The files in this test's data folder."""
-    return sorted((data_folder(None) / "callouts").glob("*.jsonl"))
+def store() -> History:
+    """The store in this test's data folder."""
+    return History.open(str(data_folder(None) / FILE), lambda: "2026-02-01T00:00:00Z")
+
+
+def callouts() -> list[Overview]:
+    """The callouts in this test's data folder, in the order in which they were opened."""
+    if not (data_folder(None) / FILE).exists():
+        return []
+    with store() as history:
+        return history.callouts()[::-1]
+
+
+def events_of(item: Overview) -> list[Event]:
+    """The line of one of them."""
+    with store() as history:
+        return list(history.events(item.key))

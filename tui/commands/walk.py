@@ -5,6 +5,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from tui.commands.common import add_book, add_language, add_prices
+from tui.stores import add_store
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -18,7 +19,11 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     parser = subparsers.add_parser("walk", help=ABOUT, description=ABOUT)
     parser.add_argument("--unit", metavar="FILE", help="the unit sheet, or the name of an example")
     parser.add_argument("--plain", action="store_true", help="line by line, without a screen")
-    parser.add_argument("--data", metavar="FOLDER", help="where callouts are kept")
+    parser.add_argument(
+        "--caller", metavar="NAME", default="", help="who called, to be kept with a new callout"
+    )
+    parser.add_argument("--by", metavar="NAME", default="", help="your name, to be kept with your answers")
+    add_store(parser)
     add_book(parser)
     add_prices(parser)
     add_language(parser)

@@ -2,7 +2,6 @@
 
 import time
 from collections.abc import Callable, Sequence
-from pathlib import Path
 from typing import Any, ClassVar
 
 from textual.app import App
@@ -39,7 +38,7 @@ class WalkApp(Plate):
     def __init__(
         self,
         walk: Walk,
-        record: Path,
+        record: str,
         notes: Sequence[str] = (),
         monotonic: Callable[[], float] = time.monotonic,
         ahead: bool = True,
@@ -52,7 +51,7 @@ class WalkApp(Plate):
         self.push_screen(self.walk_screen)
 
 
-def run_screen(walk: Walk, record: Path, notes: Sequence[str] = ()) -> int:
+def run_screen(walk: Walk, record: str, notes: Sequence[str] = ()) -> int:
     """Run a walk on the screen; returns the exit code, 1 after a crash."""
     app = WalkApp(walk, record, notes)
     app.run()

@@ -1,6 +1,8 @@
 """Which open callout to go on with, before the walk itself."""
 
-from diagnose.callouts import Callouts
+from collections.abc import Sequence
+
+from diagnose.history.overview import Overview
 from tui.lines import callout_text
 from tui.screen.app import Plate
 from tui.screen.picker import Picker
@@ -11,19 +13,17 @@ FOOT = " Number or Enter picks   Up, Down move   Esc leaves"
 class ChooserApp(Plate):
     """Gives the index among the open callouts; one past the last means a new one; None means leave."""
 
-    def __init__(self, found: Callouts) -> None:
+    def __init__(self, found: Sequence[Overview]) -> None:
         super().__init__()
-        rows = [f"Go on with {callout_text(item)}" for item in found.open]
-        self._picker = Picker(
-            "Go on, or start new?", [*rows, "Start a new one"], [str(p) for p in found.damaged], FOOT
-        )
+        rows = [f"Go on with {callout_text(item)}" for item in found]
+        self._picker = Picker("Go on, or start new?", [*rows, "Start a new one"], foot=FOOT)
 
     def on_mount(self) -> None:
         """Show the list."""
         self.push_screen(self._picker, self.exit)
 
 
-def run_chooser(found: Callouts) -> int | None:
+def run_chooser(found: Sequence[Overview]) -> int | None:
     """Let the person choose on the screen."""
     app = ChooserApp(found)
     choice = app.run()

@@ -1,7 +1,6 @@
 """The widgets of a walk's screen and what is put in them."""
 
 from collections.abc import Sequence
-from pathlib import Path
 
 from rich.text import Text
 from textual.app import ComposeResult
@@ -35,7 +34,7 @@ FAULTS = "Likely faults"
 class Look(Screen[None]):
     """Shows a view. What keys do is in `tui.screen.walk_screen`."""
 
-    def __init__(self, walk: Walk, record: Path) -> None:
+    def __init__(self, walk: Walk, record: str) -> None:
         super().__init__()
         self.walk = walk
         self.record = record

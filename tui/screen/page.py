@@ -1,7 +1,6 @@
 """What stands on the screen, as lines; no widget here, so that it is tested as plain values."""
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Final
 
 from rich.text import Text
@@ -83,7 +82,7 @@ def _caution(text: str, width: int) -> list[tuple[str, str]]:
     return [(line, WARNING) for line in wrap(text, width, "! CAUTION: ", "  ")]
 
 
-def end_lines(walk: Walk, record: Path, width: int) -> list[tuple[str, str]]:
+def end_lines(walk: Walk, record: str, width: int) -> list[tuple[str, str]]:
     """The last page."""
     lines: list[tuple[str, str]] = []
     for number, (about, text) in enumerate(ending(walk, record)):

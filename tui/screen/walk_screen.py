@@ -2,19 +2,29 @@
 
 import time
 from collections.abc import Callable
-from pathlib import Path
+from contextlib import suppress
 from typing import ClassVar, Final
 
 from textual import work
 from textual.binding import Binding, BindingType
 from textual.message import Message
 
+from diagnose.callout import BadEvent
+from diagnose.history.record import Seen
 from diagnose.typed import NotAnAnswer
 from diagnose.unsure import DOUBT, told
 from diagnose.volunteer import Offer
-from diagnose.walk import View, Walk
+from diagnose.walk import Overtaken, View, Walk
 from tui.card_lines import words_in
-from tui.lines import BETTER, NO_FINDINGS, NOTHING_BEFORE, NOTHING_SAVED, answers_so_far
+from tui.lines import (
+    BETTER,
+    NO_FINDINGS,
+    NOTHING_BEFORE,
+    NOTHING_SAVED,
+    OTHER_BOOK,
+    answers_so_far,
+    news_text,
+)
 from tui.screen.card import CardScreen
 from tui.screen.help import HelpScreen
 from tui.screen.look import Look
@@ -28,6 +38,8 @@ SAME_KEY_AGAIN: Final = 0.4
 reads the next question in less than half a second."""
 STILL_UNREAD: Final = 2.0
 """Seconds in which a better question may take the place of one on the screen: later it has been read out."""
+LOOKS_FOR_NEWS: Final = 2.0
+"""Seconds between two looks for what somebody else has answered on the same callout."""
 WORKING: Final = "Taken. Working out the next question ..."
 
 
@@ -69,10 +81,17 @@ class WalkScreen(Look):
             self.view = view
             self.instead_of = instead_of
 
+    class News(Message):
+        """Somebody else has answered."""
+
+        def __init__(self, seen: Seen) -> None:
+            super().__init__()
+            self.seen = seen
+
     def __init__(
         self,
         walk: Walk,
-        record: Path,
+        record: str,
         note: str = "",
         monotonic: Callable[[], float] = time.monotonic,
         ahead: bool = True,
@@ -90,6 +109,8 @@ class WalkScreen(Look):
     def on_mount(self) -> None:
         """Ask the first question."""
         self._think()
+        self.set_interval(LOOKS_FOR_NEWS, self._look_for_news)
+        self.set_interval(LOOKS_FOR_NEWS, self._look_for_news)
 
     @work(thread=True, exclusive=True)
     def _think(self) -> None:
@@ -133,14 +154,47 @@ class WalkScreen(Look):
         self._dialog_shut = self._monotonic()
         self._draw_anew()
 
+    @work(thread=True, exclusive=True, group="news")
+    def _look_for_news(self) -> None:
+        """See whether somebody else has answered, off the thread that answers keys."""
+        with suppress(OSError):  # an answer that cannot be saved will tell of it
+            seen = self.walk.news()
+            if seen:
+                self.post_message(self.News(seen))
+
+    def on_walk_screen_news(self, event: News) -> None:
+        """Go on from where somebody else has brought the callout to; under a dialog it waits."""
+        if self.busy or not self.is_current:
+            return
+        try:
+            new = self.walk.take_in(event.seen)
+        except BadEvent as error:
+            self._tell(f"{OTHER_BOOK} ({error}).")
+            return
+        if new:
+            self._moved_by_others(news_text(self.walk, new))
+
+    def _moved_by_others(self, message: str) -> None:
+        """Show the question that somebody else's answer has led to."""
+        # A key that was meant for the question before must not answer this one.
+        self._dialog_shut = self._monotonic()
+        self.busy = True
+        self._tell(message)
+        self._think()
+
     def _do(self, act: Callable[[], object]) -> str:
         """Change the walk and show what follows; returns what went wrong, or an empty text."""
         try:
             act()
         except NotAnAnswer as error:
             return str(error)
+        except BadEvent as error:
+            return f"{OTHER_BOOK} ({error})."
         except OSError as error:
             return f"{NOTHING_SAVED} ({error.strerror})."
+        except Overtaken as error:
+            self._moved_by_others(news_text(self.walk, error.events, mine_lost=True))
+            return ""
         self.busy = True
         self._tell(WORKING)
         self._think()

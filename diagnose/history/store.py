@@ -1,0 +1,214 @@
+"""The store: every callout of a site, its events on the disk before anybody is told that they are saved."""
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Any, Self
+
+from sqlalchemy import Select, insert, or_, select, update
+from sqlalchemy.engine import URL, Connection
+
+from diagnose.events import REMARKS, Event
+from diagnose.history import rows
+from diagnose.history.engine import WRITES, engine_of, shown, url_of
+from diagnose.history.migrations import MIGRATIONS, Migration, migrate
+from diagnose.history.overview import Overview
+from diagnose.history.projection import project
+from diagnose.history.record import Behind, Kept, Record, Seen
+from diagnose.history.tables import CALLOUT, OVERVIEW
+from diagnose.history.trouble import cannot_open, told
+from knowledge.problems import InputProblems, Problem
+
+_COLUMNS = [column for column in OVERVIEW.c if column.name != "callout"]
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Which callouts a list is to show; an empty field asks for nothing."""
+
+    unit: str = ""
+    site: str = ""
+    only_open: bool = False
+    since: str = ""
+    """Opened at this time or later, ISO 8601 in UTC."""
+    until: str = ""
+    """Opened before this time."""
+    struck: bool = False
+    """Whether those that were struck are shown too."""
+
+
+class History:
+    """A store, open. Safe to use from several threads."""
+
+    def __init__(self, url: URL, clock: Callable[[], str]) -> None:
+        """Use `open`."""
+        self.url = url
+        self.engine = engine_of(url)
+        self.writer = self.engine.execution_options(**{WRITES: True})
+        self.clock = clock
+
+    @classmethod
+    def open(cls, named: str, clock: Callable[[], str], migrations: Sequence[Migration] = MIGRATIONS) -> Self:
+        """The store at a URL or in a file, made or migrated where need be.
+
+        Raises `InputProblems` when it cannot be used.
+        """
+        from diagnose.history.backup import before_migration
+
+        url = url_of(named)
+        try:
+            history = cls(url, clock)
+            with told():
+                migrate(
+                    history.engine,
+                    clock(),
+                    history.name,
+                    lambda number: before_migration(history, number),
+                    migrations,
+                )
+        except OSError as error:
+            raise cannot_open(shown(url), error) from error
+        return history
+
+    @property
+    def name(self) -> str:
+        """The store for a message, without a password."""
+        return shown(self.url)
+
+    def close(self) -> None:
+        """Let go of it; it can be used no more."""
+        self.engine.dispose()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A connection that sees one moment of the store. Raises `NotSaved`."""
+        with told(), self.engine.connect() as connection:
+            yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A transaction: all of it is on the disk at its end, or nothing. Raises `NotSaved`."""
+        with told(), self.writer.begin() as connection:
+            yield connection
+
+    def begin(self, opening: Event) -> str:
+        """Save the opening of a new callout; returns its key. Opening the same one twice changes nothing."""
+        record = Record.in_a_row([opening])
+        with self.writing() as connection:
+            if rows.load_key(connection, record.key) is None:
+                row = connection.scalar(
+                    insert(CALLOUT).values(key=record.key, events=1).returning(CALLOUT.c.row)
+                )
+                assert row is not None
+                rows.add_events(connection, rows.event_rows(row, record))
+                project(connection, [(row, record)], new=True)
+        return record.key
+
+    def record(self, key: str) -> Record:
+        """All that is kept of a callout. Raises `InputProblems` when there is none of that key."""
+        with self.reading() as connection:
+            stored = rows.load_key(connection, key)
+        if stored is None:
+            raise InputProblems([Problem(key, "", "there is no such callout", "halfsplit history list.")])
+        return stored.record
+
+    def events(self, key: str) -> tuple[Event, ...]:
+        """The callout's line of answers, corrections made."""
+        return self.record(key).events
+
+    def seen(self, key: str) -> Seen:
+        """The callout as it is now."""
+        record = self.record(key)
+        return Seen(record.events, len(record.kept))
+
+    def changes_since(self, key: str, count: int) -> Seen | None:
+        """The callout as it is now; None when nothing was added to the events that somebody has seen."""
+        with self.reading() as connection:
+            now = connection.scalar(select(CALLOUT.c.events).where(CALLOUT.c.key == key))
+        return None if now == count else self.seen(key)
+
+    def append(self, key: str, event: Event, expected: int) -> int:
+        """Save an event behind those that its writer has seen; returns how many there are now.
+
+        Raises `Behind` when somebody else has added events since, `NotSaved` when it cannot be saved; nothing
+        is saved then. An event that is there already (the store's answer was lost) counts as saved.
+        """
+        with self.writing() as connection:
+            ours = (CALLOUT.c.key == key) & (CALLOUT.c.events == expected)
+            done = connection.execute(update(CALLOUT).where(ours).values(events=expected + 1))
+            stored = rows.load_key(connection, key)
+            if stored is None:
+                raise InputProblems([Problem(key, "", "there is no such callout", "")])
+            row, record = stored
+            added = Kept.of(event, 0 if event.kind in REMARKS else record.tip)
+            if not done.rowcount:
+                if len(record.kept) == expected + 1 and record.kept[-1].body == added.body:
+                    return expected + 1
+                raise Behind(Seen(record.events, len(record.kept)))
+            now = Record((*record.kept, added))
+            rows.add_events(connection, rows.event_rows(row, now, expected))
+            project(connection, [(row, now)])
+        return expected + 1
+
+    def remark(self, key: str, event: Event) -> None:
+        """Save a remark on a callout, whatever was added to it meanwhile."""
+        while True:
+            try:
+                self.append(key, event, self.seen(key).count)
+            except Behind:
+                continue
+            return
+
+    def overview(self, key: str) -> Overview:
+        """What lists show of one callout. Raises `InputProblems` when there is none."""
+        found = self._overviews(select(*_COLUMNS).where(OVERVIEW.c.key == key))
+        if not found:
+            raise InputProblems([Problem(key, "", "there is no such callout", "halfsplit history list.")])
+        return found[0]
+
+    def open_callouts(self, unit: str = "", most: int = 200) -> list[Overview]:
+        """The callouts that somebody can go on with, the one written to last first."""
+        query = select(*_COLUMNS).where(OVERVIEW.c.ended == "", OVERVIEW.c.struck.is_(False))
+        if unit:
+            query = query.where(OVERVIEW.c.unit == unit)
+        return self._overviews(query.order_by(OVERVIEW.c.last.desc(), OVERVIEW.c.key).limit(most))
+
+    def callouts(self, wanted: Wanted = Wanted(), most: int | None = None) -> list[Overview]:
+        """The callouts that are wanted, the one opened last first."""
+        table = OVERVIEW.c
+        query = select(*_COLUMNS).order_by(table.opened.desc(), table.key).limit(most)
+        for value, part in (
+            (wanted.unit, table.unit == wanted.unit),
+            (wanted.site, table.site == wanted.site),
+            (wanted.only_open, table.ended == ""),
+            (wanted.since, table.opened >= wanted.since),
+            (wanted.until, table.opened < wanted.until),
+            (not wanted.struck, table.struck.is_(False)),
+        ):
+            if value:
+                query = query.where(part)
+        return self._overviews(query)
+
+    def find(self, named: str) -> Overview:
+        """The callout of that name or key, or whose key begins so. `InputProblems` for none or several."""
+        table = OVERVIEW.c
+        which = or_(table.name == named, table.key == named)
+        found = self._overviews(select(*_COLUMNS).where(which).limit(2))
+        if not found and len(named) >= 4:
+            begins = (table.key >= named) & (table.key < named + "~")
+            found = self._overviews(select(*_COLUMNS).where(begins).limit(2))
+        if len(found) == 1:
+            return found[0]
+        what = "several callouts are named so" if found else "there is no such callout"
+        mend = "Name it by its key." if found else "halfsplit history list shows them."
+        raise InputProblems([Problem(named, "", what, mend)])
+
+    def _overviews(self, query: Select[Any]) -> list[Overview]:
+        with self.reading() as connection:
+            return [Overview(*row) for row in connection.execute(query)]
