@@ -62,6 +62,8 @@ class View:
     fit: Fit = NO_CONFLICT
     advice: Advice | None = None
     """What the step was made from; None where something else comes before any advice."""
+    unspoken: Step | None = None
+    """The step with its line in the book's own language."""
 
 
 class Others(Protocol):
@@ -124,7 +126,7 @@ class Walk:
         """The present moment; computed once for each answer."""
         if self._view is None:
             view = self._look()
-            self._view = replace(view, step=self._spoken(view.step)) if view.step else view
+            self._view = self._said(view, view.step) if view.step else view
         return self._view
 
     def looked_ahead(self) -> View | None:
@@ -141,11 +143,18 @@ class Walk:
             return None
         if (advice.kind, advice.id) == (view.advice.kind, view.advice.id):
             return None
-        step = self._spoken(self._step_of(advice, view.state, view.leaders))
-        return replace(view, advice=advice, step=step)
+        return self._said(replace(view, advice=advice), self._step_of(advice, view.state, view.leaders))
 
-    def _spoken(self, step: Step) -> Step:
-        return spoken(self.book, step, self.language, again=self.state.epoch > 0)
+    def speak(self, language: str) -> None:
+        """Speak another language from now on; nothing is worked out anew."""
+        self.language = language
+        if self._view and self._view.unspoken:
+            self._view = self._said(self._view, self._view.unspoken)
+
+    def _said(self, view: View, step: Step) -> View:
+        """The view with this step, its line in the language that is spoken."""
+        line = spoken(self.book, step, self.language, again=self.state.epoch > 0)
+        return replace(view, step=line, unspoken=step)
 
     def show(self, better: View, instead_of: View) -> bool:
         """Show a better view of the same moment; False when the moment has passed."""

@@ -27,6 +27,7 @@ from knowledge.schema import (
 )
 from knowledge.schema_card import Card
 from knowledge.schema_parts import Section
+from knowledge.schema_phone import PhoneHelp
 from knowledge.validate import validate
 
 SHIPPED: Final = Path(__file__).parent / "book"
@@ -76,6 +77,8 @@ class Book:
     """``file:line`` of every entry, by id."""
     digest: str
     """SHA-256 of the files' bytes, so that a callout can tell which book it was made with."""
+    phone: Mapping[str, Mapping[str, PhoneHelp]]
+    """What helps on the phone, by the question that it belongs to and by language."""
 
     def question(self, name: str) -> Check | Fact:
         """The check of that name, or the fact that is asked like one; `KeyError` when there is neither."""
@@ -160,7 +163,9 @@ def _join(parts: Parts, digest: str) -> tuple[Book, list[Problem]]:
     problems: list[Problem] = []
     prices: Prices | None = None
     coincidence: float | None = None
+    phone: dict[str, Mapping[str, PhoneHelp]] = {}
     for document, part in parts:
+        phone |= part.phone
         prices = part.prices or prices
         coincidence = part.coincidence or coincidence
         for kind, name, entry in _entries(part):
@@ -190,6 +195,7 @@ def _join(parts: Parts, digest: str) -> tuple[Book, list[Problem]]:
         sections=sections,
         places=places,
         digest=digest,
+        phone=phone,
     )
     return whole, problems
 

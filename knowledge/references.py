@@ -6,6 +6,7 @@ from typing import Any
 
 from knowledge.door import Document, Trail
 from knowledge.problems import Problem, nearest
+from knowledge.references_phone import phone_problems
 from knowledge.schema import BookFile, Check, Fact
 from knowledge.schema_card import NO_CARD
 from knowledge.words import HOLDS, MOST_COMPLAINTS, SHEET_WORDS, UNKNOWN, UNLISTED, hold_rank
@@ -23,6 +24,7 @@ def reference_problems(parts: Parts) -> list[Problem]:
     names["facts"] |= {name for _, part in parts for name in part.computed}
     problems = [problem for document, part in parts for problem in _of_file(document, part, names, values)]
     problems += [*_loops(parts), *_reserved(parts), *_too_many(parts), *_cards(parts, names["cards"])]
+    problems += phone_problems(parts)
     first = parts[0][0].name
     for hold in HOLDS[1:]:
         if hold not in names["holds"]:

@@ -27,6 +27,7 @@ from knowledge.schema_parts import (
     Text,
     When,
 )
+from knowledge.schema_phone import PhoneHelp
 from knowledge.words import SECTIONS
 
 
@@ -290,6 +291,9 @@ class BookFile(Part):
     cautions: dict[Id, Text] = {}
     procedures: dict[Id, Procedure] = {}
     cards: dict[Id, Card] = {}
+    phone: dict[Id, dict[Language, PhoneHelp]] = Field(
+        default={}, description="help on the phone, by check, fact or triage question, and language"
+    )
     prices: Prices | None = None
     coincidence: Annotated[float, Field(gt=0, le=1)] | None = Field(
         default=None,

@@ -29,6 +29,9 @@ def spoken_lines(book: Book) -> Iterator[tuple[str, str]]:
             yield name, entry.say
     for name, cause in book.causes.items():
         yield name, cause.plain
+    for name, by_language in book.phone.items():
+        if "en" in by_language and by_language["en"].hesitates:
+            yield name, by_language["en"].hesitates
 
 
 def word_hints(book: Book) -> list[Problem]:
