@@ -8,7 +8,7 @@ from knowledge.schema import BookFile
 
 
 def phone_problems(parts: Sequence[tuple[Document, BookFile]]) -> Iterator[Problem]:
-    """Help on the phone for a question that is not there, or there twice, or for an answer that it has not."""
+    """Help on the phone for a question that is not there, or there twice, or for no answer of it."""
     answers: dict[str, Collection[str]] = {}
     for _, part in parts:
         answers |= {name: check.outcomes for name, check in part.checks.items()}
