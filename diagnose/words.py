@@ -42,3 +42,14 @@ def minutes_text(minutes: float) -> str:
 def reading_hint(unit: str) -> str:
     """How to type a reading."""
     return f"or the number with its unit, like 12 {unit}"
+
+
+def rests_on_text(here: int, everywhere: int, callouts: int) -> str:
+    """What a rate rests on: callouts of this cause on this unit and in all, of so many callouts.
+
+    >>> rests_on_text(3, 41, 900), rests_on_text(0, 0, 900), rests_on_text(0, 0, 0)
+    ('3 here, 41 in all', 'none in 900 callouts', 'book only')
+    """
+    if not callouts:
+        return "book only"
+    return f"{here} here, {everywhere} in all" if everywhere else f"none in {callouts} callouts"

@@ -18,7 +18,7 @@ from typing import Final
 from diagnose.advice import Adviser
 from diagnose.callout import BadEvent, Ending, State, replay
 from diagnose.compile import unlisted
-from diagnose.events import Event, opening_of, standing
+from diagnose.events import COULD_NOT_TELL, Event, opening_of, standing
 from diagnose.reasoner import Reasoner
 from diagnose.trees import Shapes
 from knowledge.book import Book
@@ -76,7 +76,7 @@ class ClosedCallout:
     lost_minutes: float | None = None
     """Minutes of production that were lost; None when nobody said."""
     facts: Mapping[str, str] = field(default_factory=dict)
-    """What was known of the unit when it was opened."""
+    """What was known of the unit when it was opened, and what was looked up on the spot."""
 
 
 class Posterior:
@@ -143,8 +143,17 @@ def closed_of(
             for event, gap in zip(kept, gaps, strict=True)
             if event.kind == "check"
         ),
-        facts=dict(opening.facts),
+        facts={**_looked_up(book, state), **opening.facts},
     )
+
+
+def _looked_up(book: Book, state: State) -> dict[str, str]:
+    """The facts that somebody was sure of on the spot."""
+    return {
+        name: finding.answer
+        for name, finding in state.findings.items()
+        if name in book.facts and finding.sure and finding.answer != COULD_NOT_TELL
+    }
 
 
 def put_right_with(book: Book, cause: str) -> set[str]:
