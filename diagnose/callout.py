@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from diagnose.events import CANNOT, COULD_NOT_TELL, Event, opening_of, standing
+from diagnose.events import ALSO, CANNOT, COULD_NOT_TELL, Event, opening_of, standing
 from diagnose.evidence import Earlier, Evidence
 from diagnose.readings import judge
 from diagnose.sheet import quantities_of
@@ -35,11 +35,15 @@ class State:
     unit: str
     facts: Mapping[str, str]
     quantities: Mapping[str, float]
+    sheet: Mapping[str, float | str] = field(default_factory=dict)
+    """The known fields of the unit's sheet by path, in SI."""
     triage: Mapping[str, str] = field(default_factory=dict)
     told: frozenset[str] = frozenset()
     """Triage questions whose notice was acknowledged."""
     complaint: str = ""
     """What is wrong in this epoch; empty until it is said."""
+    also: tuple[str, ...] = ()
+    """What else is wrong in this epoch."""
     findings: Mapping[str, Finding] = field(default_factory=dict)
     set_aside: tuple[tuple[str, Finding], ...] = ()
     """Findings that a repair could have changed, from before it; they can be asked again."""
@@ -56,13 +60,21 @@ class State:
     """Cautions of the hold that comes next."""
     to_prove: str = ""
     """The cause that was put right and not yet proved."""
+    ticks: Mapping[str, frozenset[int]] = field(default_factory=dict)
+    """Numbers of the steps that are done, by page (`diagnose.events.page_of`), until the page is answered."""
     epoch: int = 0
     ended: Ending | None = None
+    """How it ended; reopened, what is `not_proved` can be proved later."""
+
+    @property
+    def complaints(self) -> tuple[str, ...]:
+        """Everything that is complained of in this epoch, the first complaint first."""
+        return (self.complaint, *self.also) if self.complaint else ()
 
     @property
     def evidence(self) -> Evidence:
         """What the reasoning may use."""
-        now = evidence_of(self.findings, self.complaint, self.in_order)
+        now = evidence_of(self.findings, self.complaints, self.in_order)
         return replace(now, remains=self.remains, earlier=self.earlier)
 
     @property
@@ -72,12 +84,14 @@ class State:
 
 
 def evidence_of(
-    findings: Mapping[str, Finding], complaint: str = "", in_order: frozenset[str] = frozenset()
+    findings: Mapping[str, Finding],
+    complaints: tuple[str, ...] = (),
+    in_order: frozenset[str] = frozenset(),
 ) -> Evidence:
     """Findings as the reasoning takes them; what nobody could tell says nothing."""
     told = {name: found.answer for name, found in findings.items() if found.answer != COULD_NOT_TELL}
     soft = {name: found.weights for name, found in findings.items() if found.weights}
-    return Evidence((complaint,) if complaint else (), told, in_order, soft=soft)
+    return Evidence(complaints, told, in_order, soft=soft)
 
 
 class BadEvent(ValueError):
@@ -91,7 +105,7 @@ def replay(book: Book, events: Iterable[Event]) -> State:
         opening = opening_of(kept)
     except ValueError as error:
         raise BadEvent(str(error)) from error
-    state = State(opening.unit, opening.facts, opening.quantities)
+    state = State(opening.unit, opening.facts, opening.quantities, opening.sheet)
     for event in kept[1:]:
         state = apply(book, state, event)
     return state
@@ -114,7 +128,7 @@ def apply(book: Book, state: State, event: Event) -> State:
         case "notice":
             return replace(state, told=state.told | {_known(event.id, book.triage)})
         case "complaint":
-            return _complained(book, state, _known(event.answer, book.complaints))
+            return _complained(book, state, event)
         case "check":
             return _checked(book, state, event)
         case "caution" if event.answer == CANNOT:
@@ -131,6 +145,8 @@ def apply(book: Book, state: State, event: Event) -> State:
             return replace(state, ended="help")
         case "closed":
             return replace(state, ended="closed")
+        case "tick":
+            return _ticked(state, event)
         case _:
             raise BadEvent(f"{event.kind} cannot stand here")
 
@@ -143,18 +159,36 @@ def _reopened(state: State) -> State:
     return replace(state, ended=None, to_prove=again or state.to_prove)
 
 
-def _complained(book: Book, state: State, complaint: str) -> State:
-    """The complaint, and what it tells of the unit where nobody knew it; what another one told goes."""
-    before = book.complaints[state.complaint].says if state.complaint else {}
-    findings = {
-        name: finding
-        for name, finding in state.findings.items()
-        if name not in before or finding != Finding(before[name], epoch=state.epoch)
-    }
+def _complained(book: Book, state: State, event: Event) -> State:
+    """The complaint, and what it tells of the unit where nobody knew it.
+
+    One that is told beside the first adds to it; another first one takes the place of all before, and what
+    those told goes with them.
+    """
+    complaint = _known(event.answer, book.complaints)
+    if event.id == ALSO and state.complaint:
+        also = tuple(dict.fromkeys((*state.also, complaint)))
+        findings, state = dict(state.findings), replace(state, also=also)
+    else:
+        before = {name: says for old in state.complaints for name, says in book.complaints[old].says.items()}
+        findings = {
+            name: finding
+            for name, finding in state.findings.items()
+            if name not in before or finding != Finding(before[name], epoch=state.epoch)
+        }
+        state = replace(state, complaint=complaint, also=())
     for fact, value in book.complaints[complaint].says.items():
         if fact not in state.facts:
             findings.setdefault(fact, Finding(value, epoch=state.epoch))
-    return replace(state, complaint=complaint, findings=findings)
+    return replace(state, findings=findings)
+
+
+def _ticked(state: State, event: Event) -> State:
+    """A step of the page is done; the page itself is answered apart from that."""
+    if not event.answer.isdecimal():
+        raise BadEvent(f"a tick names the number of a step, not {event.answer!r}")
+    done = state.ticks.get(event.id, frozenset()) | {int(event.answer)}
+    return replace(state, ticks={**state.ticks, event.id: done})
 
 
 def _known(name: str, names: Iterable[str]) -> str:
@@ -199,13 +233,14 @@ def _held(book: Book, state: State, event: Event) -> State:
     if rank > 0 and not state.cautions_read.issuperset(book.holds[target].cautions):
         raise BadEvent(f"the cautions of {target!r} have not all been read")
     highest = max(state.highest, target, key=hold_rank)
-    return replace(state, hold=target, highest=highest, cautions_read=frozenset())
+    return replace(state, hold=target, highest=highest, cautions_read=frozenset(), ticks={})
 
 
 def _repaired(book: Book, state: State, event: Event) -> State:
     cause = _known(event.id, book.causes)
     if state.to_prove:
         raise BadEvent(f"the repair of {state.to_prove!r} is not proved yet")
+    state = replace(state, ticks={})
     if event.answer == "in_order":
         return replace(state, in_order=state.in_order | {cause})
     if event.answer == CANNOT:
@@ -221,9 +256,9 @@ def _proved(book: Book, state: State, event: Event) -> State:
     if not state.to_prove or state.hold != "running":
         raise BadEvent("there is nothing to prove, or the unit is not back in service")
     if event.answer == "cured":
-        return replace(state, ended="cured", to_prove="")
+        return replace(state, ended="cured", to_prove="", ticks={})
     if event.answer == COULD_NOT_TELL:
-        return replace(state, ended="not_proved", to_prove="")
+        return replace(state, ended="not_proved", to_prove="", ticks={})
     return _new_epoch(book, state)
 
 
@@ -237,7 +272,7 @@ def _new_epoch(book: Book, state: State) -> State:
     earlier = Earlier(
         cause,
         takes,
-        doubted=evidence_of(stale, state.complaint),
+        doubted=evidence_of(stale, state.complaints),
         beside=evidence_of(kept, in_order=state.in_order),
         changes=frozenset(changes),
     )
@@ -245,7 +280,9 @@ def _new_epoch(book: Book, state: State) -> State:
         state,
         epoch=state.epoch + 1,
         complaint="",
+        also=(),
         to_prove="",
+        ticks={},
         findings=kept,
         set_aside=(*state.set_aside, *stale.items()),
         earlier=(*state.earlier, earlier),

@@ -11,6 +11,9 @@ COULD_NOT_TELL: Final = "could_not_tell"
 CANNOT: Final = "cannot"
 """The answer that something cannot be done now."""
 
+ALSO: Final = "also"
+"""The id of a complaint that is told beside the first one."""
+
 Kind = Literal[
     "opened",
     "triage",
@@ -24,6 +27,7 @@ Kind = Literal[
     "help",
     "closed",
     "reopened",
+    "tick",
     "undo",
     "note",
     "corrected",
@@ -46,6 +50,8 @@ class Opening(BaseModel):
     """Where the unit stands, as its sheet calls it; empty when nobody said."""
     facts: dict[str, str]
     quantities: dict[str, FiniteFloat]
+    sheet: dict[str, FiniteFloat | str] = {}
+    """Every known field of the unit's sheet by its path: SI numbers and words."""
     book: str
     """Digest of the book."""
     caller: str = ""
@@ -61,7 +67,8 @@ class Event(BaseModel):
     """When, ISO 8601 in UTC; for people and reports, never used to reason."""
     kind: Kind
     id: str = ""
-    """What was answered: a triage question, a check or fact, a hold, a cause."""
+    """What was answered: a triage question, a check or fact, a hold, a cause; for a tick the page that the
+    step stands on (`page_of`)."""
     answer: str = ""
     text: str = ""
     """A reading as it was typed."""
@@ -74,6 +81,15 @@ class Event(BaseModel):
     def line(self) -> str:
         """One line of JSON, without what is empty."""
         return self.model_dump_json(exclude_defaults=True)
+
+
+def page_of(kind: str, name: str) -> str:
+    """The name of a page whose steps are ticked.
+
+    >>> page_of("hold", "on bypass")
+    'hold:on bypass'
+    """
+    return f"{kind}:{name}"
 
 
 def standing(events: Iterable[Event]) -> list[Event]:

@@ -46,6 +46,8 @@ class Step:
     """Who must do it; empty when any hand can."""
     cautions: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
+    ticked: frozenset[int] = frozenset()
+    """Numbers of the steps that are ticked as done, from 1."""
     right: str = ""
     """What a right one looks like."""
     reading: str = ""

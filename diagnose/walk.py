@@ -2,14 +2,15 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from typing import Protocol
+from typing import Final, Protocol
 
 from diagnose.advice import Advice, Adviser, Limits
 from diagnose.callout import State, apply, replay
-from diagnose.events import Event, Opening, standing
+from diagnose.events import ALSO, Event, Opening, page_of, standing
 from diagnose.fit import NO_CONFLICT, Fit, fit_of
 from diagnose.history.record import Behind, Seen, added
 from diagnose.lookahead import Stopped
+from diagnose.question import COMPLAINT
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit
 from diagnose.spoken import ENGLISH, spoken
@@ -33,6 +34,8 @@ from knowledge.book import Book
 from knowledge.words import HOLDS, UNLISTED, hold_rank
 
 LEADERS = 5
+TICKED: Final = ("notice", "hold", "repair", "prove")
+"""The kinds of page whose steps are ticked one by one."""
 
 
 @dataclass(frozen=True)
@@ -152,7 +155,8 @@ class Walk:
             self._view = self._said(self._view, self._view.unspoken)
 
     def _said(self, view: View, step: Step) -> View:
-        """The view with this step, its line in the language that is spoken."""
+        """The view with this step, what is ticked of it, and its line in the language that is spoken."""
+        step = replace(step, ticked=self.state.ticks.get(page_of(step.kind, step.id), frozenset()))
         line = spoken(self.book, step, self.language, again=self.state.epoch > 0)
         return replace(view, step=line, unspoken=step)
 
@@ -182,10 +186,36 @@ class Walk:
     def volunteer(self, question: str, answer: str, sure: bool = True) -> None:
         """Take a finding that nobody asked for, whatever hold it needs: it has been seen.
 
-        Danger and the complaint, while they are open, are asked on. Raises `diagnose.callout.BadEvent`
-        for what the book does not hold, and when the callout has ended.
+        ``question``: a check or a fact, or `complaint` for what else is wrong. Danger and the complaint,
+        while they are open, are asked on. Raises `diagnose.callout.BadEvent` for what the book does not
+        hold, and when the callout has ended.
         """
-        self._take(Event(at=self._clock(), kind="check", id=question, answer=answer, sure=sure))
+        if question == COMPLAINT:
+            self._take(Event(at=self._clock(), kind="complaint", id=ALSO, answer=answer))
+        else:
+            self._take(Event(at=self._clock(), kind="check", id=question, answer=answer, sure=sure))
+
+    def tick(self, number: int = 0) -> None:
+        """Tick a step of the present page as done: the one of that number, or else the next one.
+
+        Raises `NotAnAnswer` when the page has no such step, or all are ticked.
+        """
+        step = self.view().step
+        if step is None or step.kind not in TICKED or not step.steps:
+            raise NotAnAnswer("There are no steps to tick here.")
+        open_steps = [n for n in range(1, len(step.steps) + 1) if n not in step.ticked]
+        if not number and not open_steps:
+            raise NotAnAnswer("All steps are ticked.")
+        number = number or open_steps[0]
+        if not 1 <= number <= len(step.steps):
+            raise NotAnAnswer(f"There is no step {number} here.")
+        view = self.view()
+        page = page_of(step.kind, step.id)
+        self._take(Event(at=self._clock(), kind="tick", id=page, answer=str(number)))
+        # A tick says nothing of what is wrong: what was worked out stands.
+        self._view = replace(
+            view, state=self.state, step=replace(step, ticked=self.state.ticks.get(page, frozenset()))
+        )
 
     def undo(self) -> bool:
         """Take the last answer back, or drop a wish to change one; False when there is neither."""
@@ -222,15 +252,21 @@ class Walk:
 
         ``question``: a check, a fact, a triage question or `complaint`; `NotAnAnswer` for anything else.
         """
-        known = (self.book.checks, self.book.facts, self.book.triage, ["complaint"])
+        known = (self.book.checks, self.book.facts, self.book.triage, [COMPLAINT])
         if not any(question in names for names in known):
             raise NotAnAnswer(f"There is no question named {question!r}.")
         self._asked_for = question
         self._view = None
 
+    def prove_now(self) -> None:
+        """Go on with what ended without its proof, and ask for it; `NotAnAnswer` when nothing waits for one."""
+        if self.state.ended != "not_proved":
+            raise NotAnAnswer("There is nothing left to prove.")
+        self._take(Event(at=self._clock(), kind="reopened"))
+
     def answered(self) -> list[str]:
         """What has been answered and can be changed, in order: triage, complaint, checks and facts."""
-        complaint = ["complaint"] if self.state.complaint else []
+        complaint = [COMPLAINT] if self.state.complaint else []
         return [*self.state.triage, *complaint, *self.state.findings]
 
     def timeline(self) -> Timeline:
@@ -254,7 +290,8 @@ class Walk:
         self.events.append(event)
 
     def _moved(self, state: State) -> None:
-        self._before = self._now
+        if state.evidence != self.state.evidence:
+            self._before = self._now
         self.state = state
         self._asked_for = ""
         self._view = None
@@ -266,8 +303,9 @@ class Walk:
         step = self._before_advice(state)
         if not state.complaint:
             return View(state.unit, step, state)
-        adviser = Adviser(self._reasoner, state.evidence)
-        self._adviser = adviser
+        adviser = self._adviser
+        if adviser is None or adviser.evidence != state.evidence:
+            self._adviser = adviser = Adviser(self._reasoner, state.evidence)
         self._now = adviser.beliefs.causes
         blame = adviser.present_culprits()
         ranked = sorted(adviser.beliefs.causes.items(), key=lambda item: -item[1])[:LEADERS]
@@ -298,7 +336,7 @@ class Walk:
         return None if state.complaint else complaint_step(self.book, state.epoch)
 
     def _wanted(self, question: str) -> Step:
-        if question == "complaint":
+        if question == COMPLAINT:
             return complaint_step(self.book, self.state.epoch)
         if question in self.book.triage:
             return triage_question(self.book, question)
@@ -321,6 +359,7 @@ def open_callout(name: str, unit: Unit, book: Book, at: str, caller: str = "", b
         unit=unit.name,
         facts=dict(unit.facts),
         quantities=dict(unit.quantities),
+        sheet=dict(unit.values),
         book=book.digest,
         site=unit.site,
         caller=caller,

@@ -3,17 +3,21 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from diagnose.callout import Finding, State
-from diagnose.events import COULD_NOT_TELL, Event, standing
+from diagnose.callout import Finding
+from diagnose.events import Event, standing
 from diagnose.history.overview import Overview
 from diagnose.steps import Step
+from diagnose.summary import summary_of
 from diagnose.volunteer import counted
 from diagnose.walk import Leader, View, Walk
 from diagnose.wording import finding_label
 from diagnose.words import minutes_text
 from knowledge.words import hold_rank
+from tui.summary_lines import summary_rows
 from tui.text import clean
 
+QUESTIONS = ("triage", "complaint", "check")
+"""The kinds of step that ask something; the others tell to do something."""
 NOTHING_BEFORE = "There is no earlier answer to take back."
 NO_FINDINGS = "Nothing has been answered yet."
 NOTHING_SAVED = "The answer was NOT taken: it could not be saved"
@@ -44,8 +48,22 @@ class Given(NamedTuple):
 
 
 def question_number(walk: Walk) -> int:
-    """1 for the first question of a callout."""
-    return len(standing(walk.events))
+    """1 for the first question of a callout; one that is answered anew keeps its number."""
+    asked: set[tuple[int, str, str]] = set()
+    epoch = 0
+    for event in standing(walk.events):
+        if event.kind in QUESTIONS:
+            asked.add((epoch, event.kind, event.id))
+        epoch += event.kind == "prove"
+    return len(asked) + 1
+
+
+def place_text(walk: Walk, view: View) -> str:
+    """How far the callout has come: the number of the question, or how many were answered."""
+    number = question_number(walk)
+    if view.step is None:
+        return "ended"
+    return f"question {number}" if view.step.kind in QUESTIONS else f"{number - 1} answered"
 
 
 def needs_text(step: Step, hold: str) -> str:
@@ -115,23 +133,7 @@ def no_offers(text: str) -> str:
 
 def ending(walk: Walk, record: str) -> list[tuple[str, str]]:
     """The last page: (what it is about, the sentence)."""
-    state = walk.state
-    titles = [walk.book.causes[name].title for name in state.repaired]
-    nothing = state.ended == "cured" and walk.book.causes[state.repaired[-1]].nothing_wrong
-    page = [("How it ended", NOTHING_WRONG if nothing else _how_it_ended(state))]
-    if state.ended == "cured" and titles:
-        page.append(("What looked odd" if nothing else "What was wrong", titles[-1]))
-        titles = titles[:-1]
-        page.extend(("Also put right, but it was not that", title) for title in titles)
-    else:
-        page.extend(("Put right", title) for title in titles or ["Nothing"])
-    looked = [*state.findings.values(), *(finding for _, finding in state.set_aside)]
-    count = sum(finding.answer != COULD_NOT_TELL for finding in looked)
-    page.append(("What was done", f"{count} checks answered, {len(state.repaired)} put right"))
-    if state.hold != "running":
-        page.append(("The unit is left", f"{state.hold.upper()}: tell the next one so"))
-    page.append(("The record", record))
-    return [(about, clean(line)) for about, line in page]
+    return [*summary_rows(summary_of(walk.book, walk.events)), ("The record", clean(record))]
 
 
 def callout_text(item: Overview) -> str:
@@ -165,20 +167,3 @@ def _event_text(walk: Walk, event: Event) -> str:
             return f"{by}{walk.title(event.id)}: {event.answer.replace('_', ' ')}"
         case _:
             return f"{by}{KIND_WORDS.get(event.kind, event.kind)} {event.id}".rstrip()
-
-
-NOTHING_WRONG = "NOTHING WAS WRONG. It looked odd, and it works as it should."
-
-
-def _how_it_ended(state: State) -> str:
-    match state.ended:
-        case "cured":
-            return "CURED. It dumped and shut off twice by itself."
-        case "not_proved":
-            return "PUT RIGHT, NOT PROVED. Somebody must still watch it dump and shut off twice."
-        case "help":
-            return "HELP IS CALLED. The fault is not found."
-        case "closed":
-            return "CLOSED. Nobody goes on with it."
-        case _:
-            return "STILL OPEN."

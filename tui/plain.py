@@ -24,8 +24,8 @@ from tui.lines import (
     needs_text,
     news_text,
     no_offers,
+    place_text,
     points,
-    question_number,
 )
 from tui.picture_lines import NO_SUCH, picture
 from tui.text import clean, for_encoding
@@ -210,7 +210,7 @@ def say_view(voice: Voice, walk: Walk, view: View, record: str) -> None:
         for about, line in ending(walk, record):
             voice.say(f"{about}: {line}")
         return
-    voice.say(f"Unit: {view.unit}. It is now: {view.state.hold}. Question {question_number(walk)}.")
+    voice.say(f"Unit: {view.unit}. It is now: {view.state.hold}. {place_text(walk, view).capitalize()}.")
     fit = fit_text(walk, view)
     if fit:
         voice.say(f"{fit} (c changes an answer)")

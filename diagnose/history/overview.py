@@ -1,9 +1,14 @@
 """What lists show of a callout. It follows from the events alone, and needs no book."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from diagnose.events import COULD_NOT_TELL, Event, opening_of, standing
 from diagnose.history.record import Record
+
+
+OPEN: Final = ("", "not_proved")
+"""The ends that somebody can go on from: what was put right still waits for its proof."""
 
 
 @dataclass(frozen=True)
@@ -34,7 +39,7 @@ class Overview:
     @property
     def open(self) -> bool:
         """Whether somebody can go on with it."""
-        return not self.ended and not self.struck
+        return self.ended in OPEN and not self.struck
 
 
 def overview_of(record: Record) -> Overview:
@@ -52,7 +57,7 @@ def overview_of(record: Record) -> Overview:
         next((event.answer for event in reversed(kept) if event.kind == "complaint"), ""),
         ending_of(kept),
         record.cause_after_all or _cause(kept),
-        len(kept) - 1,
+        sum(event.kind != "tick" for event in kept) - 1,
         len(record.branches()),
         record.struck,
     )

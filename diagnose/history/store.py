@@ -12,7 +12,7 @@ from diagnose.events import REMARKS, Event
 from diagnose.history import rows
 from diagnose.history.engine import WRITES, engine_of, shown, url_of
 from diagnose.history.migrations import MIGRATIONS, Migration, migrate
-from diagnose.history.overview import Overview
+from diagnose.history.overview import OPEN, Overview
 from diagnose.history.projection import project
 from diagnose.history.record import Behind, Kept, Record, Seen
 from diagnose.history.tables import CALLOUT, OVERVIEW
@@ -174,7 +174,7 @@ class History:
 
     def open_callouts(self, unit: str = "", most: int = 200) -> list[Overview]:
         """The callouts that somebody can go on with, the one written to last first."""
-        query = select(*_COLUMNS).where(OVERVIEW.c.ended == "", OVERVIEW.c.struck.is_(False))
+        query = select(*_COLUMNS).where(OVERVIEW.c.ended.in_(OPEN), OVERVIEW.c.struck.is_(False))
         if unit:
             query = query.where(OVERVIEW.c.unit == unit)
         return self._overviews(query.order_by(OVERVIEW.c.last.desc(), OVERVIEW.c.key).limit(most))
@@ -186,7 +186,7 @@ class History:
         for value, part in (
             (wanted.unit, table.unit == wanted.unit),
             (wanted.site, table.site == wanted.site),
-            (wanted.only_open, table.ended == ""),
+            (wanted.only_open, table.ended.in_(OPEN)),
             (wanted.since, table.opened >= wanted.since),
             (wanted.until, table.opened < wanted.until),
             (not wanted.struck, table.struck.is_(False)),

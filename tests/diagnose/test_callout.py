@@ -9,7 +9,7 @@ import networkx as nx
 import pytest
 
 from diagnose.callout import BadEvent, Finding, State, apply, replay, shown_by
-from diagnose.events import COULD_NOT_TELL, Event, Opening, standing
+from diagnose.events import ALSO, COULD_NOT_TELL, Event, Opening, page_of, standing
 from diagnose.evidence import Evidence
 from diagnose.reasoner import Reasoner
 from diagnose.steps import CANNOT, Step
@@ -185,6 +185,37 @@ def test_a_callout_ends_with_its_proof_or_without_one(proof, ending):
     assert state_after(*ended).ended == ending
     with pytest.raises(BadEvent, match="the callout has ended"):
         state_after(*ended, event("complaint", "complaint", "wont_open"))
+
+
+def test_what_ended_without_its_proof_can_be_proved_later():
+    """Somebody has watched it since: it is cured, or it goes on; what is cured stays so."""
+    again = state_after(*repaired("supply_lost", COULD_NOT_TELL), event("reopened"))
+    assert (again.ended, again.to_prove) == (None, "supply_lost")
+    assert apply(BOOK, again, event("prove", "supply_lost", "cured")).ended == "cured"
+    after = apply(BOOK, again, event("prove", "supply_lost", "not_cured"))
+    assert (after.ended, after.epoch, after.to_prove) == (None, 1, "")
+
+
+def test_more_than_one_thing_can_be_wrong():
+    """A second complaint is evidence beside the first; another first one begins anew."""
+    first, second = event("complaint", "complaint", "wont_open"), event("complaint", ALSO, "wont_shut")
+    both = state_after(first, second, second)
+    assert both.evidence.complaints == both.complaints == ("wont_open", "wont_shut")
+    assert state_after(second).complaints == ("wont_shut",)
+    changed = state_after(first, second, event("complaint", "complaint", "wont_shut"))
+    assert changed.complaints == ("wont_shut",)
+
+
+def test_steps_are_ticked_until_their_page_is_answered():
+    """What is ticked is no evidence, survives other answers and goes with the page."""
+    page = page_of("repair", "supply_lost")
+    ticks = [event("tick", page, "1"), event("tick", page, "3")]
+    state = state_after(*ticks, event("check", "drop_seen", "no"))
+    assert state.ticks == {page: {1, 3}}
+    assert state.evidence == state_after(event("check", "drop_seen", "no")).evidence
+    assert state_after(*ticks, event("repair", "supply_lost", "in_order")).ticks == {}
+    with pytest.raises(BadEvent, match="a tick names the number of a step, not 'one'"):
+        state_after(event("tick", page, "one"))
 
 
 FINDINGS = {

@@ -187,11 +187,8 @@ def test_could_not_tell_to_everything_ends_with_the_call_for_help():
 
 def test_a_callout_that_is_left_in_a_hold_says_so_at_the_end():
     """Whoever comes next must know the state of the unit."""
-    walk = walk_of(*ON_BYPASS)
-    assert walk.state.hold == "on bypass"
-    walk.state = replace(walk.state, ended="help")
-    walk._view = None
-    assert "The unit is left: ON BYPASS: tell the next one so" in talk(walk)
+    walk = walk_of(*ON_BYPASS, ("help", "help", "called"))
+    assert "Watch: The unit is left ON BYPASS. Tell the next one so." in talk(walk)
 
 
 def test_the_last_answer_can_be_taken_back_after_the_end():

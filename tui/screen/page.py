@@ -10,7 +10,7 @@ from diagnose.steps import Choice, Step
 from diagnose.unsure import DOUBT
 from diagnose.walk import Leader, View, Walk
 from diagnose.words import percent_text
-from tui.lines import COMING, ending, needs_text, points, question_number
+from tui.lines import COMING, ending, needs_text, place_text, points
 from tui.screen.wrap import cut, wrap
 
 LABELS: Final = {
@@ -43,8 +43,7 @@ def bar(share: float, width: int) -> str:
 
 def head_line(walk: Walk, view: View, width: int) -> Text:
     """Unit, hold and number of the question; the unit's name gives way."""
-    end = "ended" if view.step is None else f"question {question_number(walk)}"
-    right = f" | now: {view.state.hold} | {end} "
+    right = f" | now: {view.state.hold} | {place_text(walk, view)} "
     unit = cut(f" {view.unit}", max(1, width - len(right)))
     return Text(unit + right.rjust(max(0, width - len(Text(unit).plain))), no_wrap=True)
 
