@@ -259,7 +259,7 @@ class Walk:
         self._view = None
 
     def prove_now(self) -> None:
-        """Go on with what ended without its proof, and ask for it; `NotAnAnswer` when nothing waits for one."""
+        """Go on with what ended without its proof, and ask for it; `NotAnAnswer` when there is none."""
         if self.state.ended != "not_proved":
             raise NotAnAnswer("There is nothing left to prove.")
         self._take(Event(at=self._clock(), kind="reopened"))

@@ -6,7 +6,6 @@ from typing import Final
 from diagnose.events import COULD_NOT_TELL, Event, opening_of, standing
 from diagnose.history.record import Record
 
-
 OPEN: Final = ("", "not_proved")
 """The ends that somebody can go on from: what was put right still waits for its proof."""
 
