@@ -210,12 +210,9 @@ class Walk:
         if not 1 <= number <= len(step.steps):
             raise NotAnAnswer(f"There is no step {number} here.")
         view = self.view()
-        page = page_of(step.kind, step.id)
-        self._take(Event(at=self._clock(), kind="tick", id=page, answer=str(number)))
+        self._take(Event(at=self._clock(), kind="tick", id=page_of(step.kind, step.id), answer=str(number)))
         # A tick says nothing of what is wrong: what was worked out stands.
-        self._view = replace(
-            view, state=self.state, step=replace(step, ticked=self.state.ticks.get(page, frozenset()))
-        )
+        self._view = self._said(replace(view, state=self.state), view.unspoken or step)
 
     def undo(self) -> bool:
         """Take the last answer back, or drop a wish to change one; False when there is neither."""
