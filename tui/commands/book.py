@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from tui.book_lines import around_lines, graph_lines, pair_lines
 from tui.card_lines import alone
 from tui.commands import export
-from tui.commands.common import add_book, mistakes, the_book, write_out
+from tui.commands.common import add_book, add_language, mistakes, the_book, write_out
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -44,6 +44,7 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     for verb, action in ((listing, _list), (showing, _show), (checking, _check)):
         if verb is not checking:
             add_book(verb)
+            add_language(verb)
         verb.add_argument("--json", action="store_true", help="print as JSON")
         verb.set_defaults(run=run, action=action)
     schema.set_defaults(run=run, action=_schema)
@@ -82,7 +83,7 @@ def _show(args: argparse.Namespace) -> None:
     if args.json:
         _json(data)
     elif kind == "cards":
-        print("\n".join(alone(entry)))
+        print("\n".join(alone(entry, args.lang)))
     elif kind in ("causes", "conditions"):
         from diagnose.book_graph import graph_of
 
@@ -145,15 +146,17 @@ def _check(args: argparse.Namespace) -> int:
     from diagnose.guard import band
     from knowledge.book import SHIPPED, load_book
 
-    book = load_book(Path(args.folder) if args.folder else SHIPPED)
+    folder = Path(args.folder) if args.folder else SHIPPED
+    book = load_book(folder)
     report = check(book)
+    hints = report.hints
     counts = {kind: len(getattr(book, kind)) for kind in KINDS}
     most = max(report.cells.values(), default=0)
     if args.json:
         _json(
             {
                 "problems": [vars(problem) for problem in report.problems],
-                "hints": [vars(problem) for problem in report.hints],
+                "hints": [vars(hint) for hint in hints],
                 "counts": counts,
                 "cells": report.cells,
                 "band": band(most) if most else "refused",
@@ -161,7 +164,7 @@ def _check(args: argparse.Namespace) -> int:
             }
         )
         return 1 if report.problems else 0
-    for hint in report.hints:
+    for hint in hints:
         print(f"hint: {hint}")
     for problem in report.problems:
         print(problem, file=sys.stderr)

@@ -6,10 +6,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     from knowledge.book import Book
+
+ENGLISH: Final = "en"
+"""The language that the book is written in."""
 
 
 @dataclass
@@ -55,19 +58,27 @@ def add_language(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--lang",
         metavar="CODE",
-        default="en",
-        help="the language of the lines to speak: en or es (default: en)",
+        default=ENGLISH,
+        help="the language of the book's texts: en or es (default: en)",
     )
 
 
 def the_book(args: argparse.Namespace) -> "Book":
-    """The book that the options name, with the prices that they name."""
+    """The book that the options name, in the language and with the prices that they name."""
     from knowledge.book import SHIPPED, load_book
     from knowledge.prices import with_prices
     from tui.folder import kept
 
-    book = load_book(Path(args.book) if args.book else SHIPPED, kept())
-    return with_prices(book, getattr(args, "price", []))
+    folder, store = Path(args.book) if args.book else SHIPPED, kept()
+    book = with_prices(load_book(folder, store), getattr(args, "price", []))
+    language = getattr(args, "lang", ENGLISH)
+    if language == ENGLISH:
+        return book
+    from knowledge.translation import in_language, languages_of, load_translation
+
+    # A book can be spoken in a language without having all of its texts in it.
+    known = language in languages_of(folder)
+    return in_language(book, load_translation(folder, language, store)) if known else book
 
 
 def write_out(name: str, text: str) -> None:

@@ -6,7 +6,7 @@ import sys
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from tui.commands.common import add_book, mistakes, the_book
+from tui.commands.common import add_book, add_language, mistakes, the_book
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -26,6 +26,7 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     showing.add_argument("--unit", metavar="FILE", help="the unit sheet, or the name of an example")
     for verb, action in ((listing, _list), (showing, _show)):
         add_book(verb)
+        add_language(verb)
         how = verb.add_mutually_exclusive_group()
         how.add_argument("--json", action="store_true", help="print as JSON")
         if verb is showing:
