@@ -17,8 +17,9 @@ from typing import Final
 
 from diagnose.advice import Adviser
 from diagnose.callout import BadEvent, Ending, State, replay
-from diagnose.compile import unlisted
+from diagnose.compile import all_causes, unlisted
 from diagnose.events import COULD_NOT_TELL, Event, opening_of, standing
+from diagnose.history.record import Record
 from diagnose.reasoner import Reasoner
 from diagnose.trees import Shapes
 from knowledge.book import Book
@@ -78,6 +79,11 @@ class ClosedCallout:
     facts: Mapping[str, str] = field(default_factory=dict)
     """What was known of the unit when it was opened, and what was looked up on the spot."""
 
+    @property
+    def leading(self) -> str:
+        """The cause with most of it."""
+        return max(self.shares, key=lambda name: self.shares[name])
+
 
 class Posterior:
     """What the book believes of the causes at the end of a callout."""
@@ -135,7 +141,7 @@ def closed_of(
         max(times),
         complaints[0],
         state.ended,
-        _shares(book, state, complaints[-1], posterior),
+        _shares(book, state, kept[-1], complaints[-1], posterior),
         sum(gap for gap in gaps if 0 < gap <= LONGEST_PAUSE),
         tuple(_repairs(book, state, kept, gaps)),
         tuple(
@@ -156,6 +162,15 @@ def _looked_up(book: Book, state: State) -> dict[str, str]:
     }
 
 
+def closed_record(book: Book, record: Record, posterior: Posterior | None = None) -> ClosedCallout | None:
+    """As `closed_of`, of all that is kept: None when it was struck; a cause that was found later has it."""
+    if record.struck:
+        return None
+    closed = closed_of(book, record.events, posterior)
+    cause = record.cause_after_all
+    return replace(closed, shares={cause: 1.0}) if closed and cause in all_causes(book) else closed
+
+
 def put_right_with(book: Book, cause: str) -> set[str]:
     """The causes that one piece of work puts right, this one among them."""
     alike = book.causes[cause].same_repair_as
@@ -166,7 +181,11 @@ def put_right_with(book: Book, cause: str) -> set[str]:
     }
 
 
-def _shares(book: Book, state: State, complaint: str, posterior: Posterior | None) -> dict[str, float]:
+def _shares(
+    book: Book, state: State, last_event: Event, complaint: str, posterior: Posterior | None
+) -> dict[str, float]:
+    if state.ended == "closed" and last_event.id in book.causes:
+        return {last_event.id: 1.0}
     # A proof that failed begins an epoch, and each epoch has one such repair.
     last = state.repaired[len(state.earlier) :]
     together = set[str]().union(*(put_right_with(book, cause) for cause in last))

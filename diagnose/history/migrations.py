@@ -8,6 +8,8 @@ from sqlalchemy import Engine, insert, inspect, select, text
 from sqlalchemy.engine import Connection
 
 from diagnose.history.engine import WRITES
+from diagnose.history.ledger_tables import LEDGER
+from diagnose.history.ledger_waiting import all_waiting
 from diagnose.history.tables import ABOUT, CALLOUT, EVENT, METADATA, MIGRATION, OVERVIEW
 from knowledge.problems import InputProblems, Problem
 
@@ -28,7 +30,15 @@ def _first_tables(connection: Connection) -> None:
     METADATA.create_all(connection, [ABOUT, CALLOUT, EVENT, OVERVIEW])
 
 
-MIGRATIONS: Final = (Migration(1, "events and their overview", _first_tables),)
+def _ledger(connection: Connection) -> None:
+    METADATA.create_all(connection, LEDGER)
+    all_waiting(connection)
+
+
+MIGRATIONS: Final = (
+    Migration(1, "events and their overview", _first_tables),
+    Migration(2, "closed callouts as statistics read them", _ledger),
+)
 
 
 def migrate(

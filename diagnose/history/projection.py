@@ -7,6 +7,7 @@ from typing import Any
 from sqlalchemy import delete, insert
 from sqlalchemy.engine import Connection
 
+from diagnose.history.ledger_waiting import changed
 from diagnose.history.overview import overview_of
 from diagnose.history.record import Record
 from diagnose.history.tables import OVERVIEW
@@ -21,6 +22,7 @@ def project(connection: Connection, records: Sequence[tuple[int, Record]], new: 
     if not new:
         clear(connection, [row for row, _ in records])
     connection.execute(insert(OVERVIEW), [_overview_row(row, record) for row, record in records])
+    changed(connection, [row for row, _ in records])
 
 
 def clear(connection: Connection, rows: Sequence[int]) -> None:
