@@ -78,8 +78,8 @@ Turn = Callable[[str], str]
 class TextFile(Part):
     """One file of a language's folder."""
 
-    texts: dict[Text, Text] = {}
-    entries: dict[Id, dict[Text, Text]] = {}
+    texts: Mapping[Text, Text] = {}
+    entries: Mapping[Id, Mapping[Text, Text]] = {}
 
 
 @dataclass(frozen=True)
@@ -170,7 +170,7 @@ def in_language(book: Book, translation: Translation) -> Book:
 
         return turn(entry) if isinstance(entry, str) else _turned(entry, turn, translation.language)
 
-    changed = {
+    changed: dict[str, Any] = {
         kind: {name: turned(name, entry) for name, entry in getattr(book, kind).items()} for kind in _KINDS
     }
     return replace(book, **changed)
