@@ -15,13 +15,14 @@ from unittest.mock import patch
 from diagnose.batch import rank_lines
 from diagnose.calculators.run import CALCULATORS, as_json, calculate
 from diagnose.callout import replay
-from diagnose.sheet import read_sheet, unit_of
+from diagnose.sheet import Unit, read_sheet, read_unit, unit_of
 from diagnose.sheet_check import check_sheet
 from diagnose.units import NotAQuantity, parse
 from diagnose.volunteer import search
 from knowledge.book import EXAMPLES, Book, load_book
 from knowledge.problems import InputProblems
 from tests.fuzz.mutate import mutated, text_of, words
+from tests.fuzz.safety import MOST, random_callout
 from tests.tui.driver import RECORD, SMALL_BOOK, new_walk, on_screen, settle, small_book
 from tui.__main__ import main
 from tui.plain import walk_plain
@@ -192,6 +193,17 @@ def keys(source: random.Random, folder: Path) -> bool:
     return len(walk.events) > 1
 
 
+def callout(source: random.Random, folder: Path) -> bool:
+    """Answered at random, on the small book: no step without its hold, no hold without its cautions."""
+    return random_callout(small_book(), source, Unit("V-101")) < MOST
+
+
+def shipped_callout(source: random.Random, folder: Path) -> bool:
+    """The same on the shipped book, on one of the example units."""
+    unit = read_unit(source.choice([path.stem for path in sorted(EXAMPLES.glob("*.yaml"))]), _shipped())
+    return random_callout(_shipped(), source, unit) < MOST
+
+
 def command_line(source: random.Random, folder: Path) -> bool:
     """Any words behind the command: done, or told what to mend."""
     given = words(source, COMMANDS, 6)
@@ -210,14 +222,16 @@ def command_line(source: random.Random, folder: Path) -> bool:
 
 KINDS: Final[Mapping[str, Case]] = {
     kind.__name__: kind
-    for kind in (book, sheet, batch, reading, calculation, said, typed, keys, command_line)
+    for kind in (book, sheet, batch, reading, calculation, said, typed, keys, callout, command_line)
 }
+SLOW: Final[Mapping[str, Case]] = {shipped_callout.__name__: shipped_callout}
+"""Run only when they are named."""
 
 
 def cases(name: str, count: int, seed: int, folder: Path) -> Iterator[tuple[int, bool | Exception]]:
     """Each case of a kind by its number: whether it was taken, or what must not have happened."""
     for number in range(count):
         try:
-            yield number, KINDS[name](random.Random(f"{name} {seed} {number}"), folder)
+            yield number, (KINDS | SLOW)[name](random.Random(f"{name} {seed} {number}"), folder)
         except Exception as error:
             yield number, error
