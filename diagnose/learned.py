@@ -6,15 +6,17 @@ keeps the digest of its files: a callout's opening holds both, so that a replay 
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Final
+from typing import Final, TypeVar
 
 from pydantic import BaseModel, ConfigDict
 
 from diagnose.words import rests_on_text
 from knowledge.book import Book
-from knowledge.schema import Cause, Check
+from knowledge.schema import Cause, Check, Fact
 from knowledge.schema_parts import Likelier
 from knowledge.words import UNLISTED
+
+Asked = TypeVar("Asked", Check, Fact)
 
 MOST: Final = 999.0
 """Base rates are of 1000 callouts; one cause cannot be all of them."""
@@ -28,7 +30,7 @@ class Learned(BaseModel):
     times: dict[str, float] = {}
     """How many times as often as the book says each cause comes here, unlisted ones too."""
     minutes: dict[str, float] = {}
-    """Minutes of checks, by check, and of repairs, by cause."""
+    """Minutes of checks and facts by their names, and of repairs by cause."""
     takes: dict[str, float] = {}
     """P(a repair holds), by cause."""
     counts: dict[str, tuple[int, int]] = {}
@@ -49,7 +51,8 @@ def learned_book(book: Book, learned: Learned | None) -> Book:
     return replace(
         book,
         causes={name: _cause(name, entry, learned) for name, entry in book.causes.items()},
-        checks={name: _check(name, entry, learned.minutes) for name, entry in book.checks.items()},
+        checks={name: _timed(name, entry, learned.minutes) for name, entry in book.checks.items()},
+        facts={name: _timed(name, entry, learned.minutes) for name, entry in book.facts.items()},
         complaints={
             name: entry.model_copy(
                 update={"unlisted": min(MOST, entry.unlisted * learned.times.get(UNLISTED + name, 1.0))}
@@ -59,8 +62,8 @@ def learned_book(book: Book, learned: Learned | None) -> Book:
     )
 
 
-def _check(name: str, check: Check, minutes: Mapping[str, float]) -> Check:
-    return check.model_copy(update={"minutes": minutes[name]}) if name in minutes else check
+def _timed(name: str, asked: Asked, minutes: Mapping[str, float]) -> Asked:
+    return asked.model_copy(update={"minutes": minutes[name]}) if name in minutes else asked
 
 
 def _cause(name: str, cause: Cause, learned: Learned) -> Cause:

@@ -5,22 +5,26 @@ callouts it rests on. See `diagnose.history.pooling` for the reckoning and `diag
 is counted.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Final
 
 import numpy as np
-import numpy.typing as npt
 
+from diagnose.history.everywhere import Everywhere
 from diagnose.history.expected import Expected
-from diagnose.history.pooling import Belief, Pool, Spreads, no_counts, pooled
-from diagnose.history.tally import Tally
+from diagnose.history.pooling import Spreads, no_counts
+from diagnose.history.tally import HALF_LIFE, Place, Tally
+from diagnose.history.work import Minutes, Takes
 from diagnose.learned import Learned
 from diagnose.words import rests_on_text
 
 DIGITS: Final = 3
-"""Digits of a factor that a callout keeps: more would say what nobody knows."""
+"""Digits of a number that a callout keeps: more would say what nobody knows."""
+LEAST_CHANGE: Final = 0.02
+"""A factor that is nearer to 1 changes nothing that shows, and is not kept."""
+MOST_TAKES: Final = 0.995
+"""Odds that a repair holds are never kept as certain: it must stay possible that it did not."""
 
 
 @dataclass(frozen=True)
@@ -68,67 +72,54 @@ class UnitRates:
         return rests_on_text(round(rate.here), round(rate.everywhere), self.callouts_everywhere)
 
 
-class Rates:
-    """The rates of every unit of a history."""
+def unit_rates(
+    expected: Expected, everywhere: Everywhere, own: Tally, place: Place, facts: Mapping[str, str]
+) -> UnitRates:
+    """The rates of a unit, one without callouts too.
 
-    def __init__(self, expected: Expected, found: Tally, half_life: float) -> None:
-        """``half_life``: the one that was counted with, in years."""
-        self._expected, self._tally, self._half_life = expected, found, half_life
-        sites = dict.fromkeys(site for site, _ in found.units)
-        self._sites = {site: number for number, site in enumerate(sites)}
-        self._site_of = np.array([self._sites[site] for site, _ in found.units], dtype=np.intp)
-
-    @cached_property
-    def pool(self) -> Pool:
-        """All units' counts by site, with their spreads."""
-        return pooled(self._tally.counts, self._site_of, len(self._sites))
-
-    def unit(self, site: str, unit: str, facts: Mapping[str, str]) -> UnitRates:
-        """The rates of a unit, one without callouts too; ``facts``: what is known of it now."""
-        row = self._tally.units.get((site, unit))
-        book = self._expected.shares([facts])[0]
-        belief, borrowed = self._belief(site, row)
-        low, high = belief.interval()
-        here = self._tally.shares[row] if row is not None else np.zeros(len(book))
-        everywhere = self._tally.shares.sum(axis=0)
-        order = np.argsort(-book * belief.mean, kind="stable")
-        return UnitRates(
-            site,
-            unit,
-            tuple(
-                Rate(
-                    self._expected.causes[k],
-                    float(1000 * book[k]),
-                    float(1000 * book[k] * belief.mean[k]),
-                    float(1000 * book[k] * low[k]),
-                    float(1000 * book[k] * high[k]),
-                    float(here[k]),
-                    float(everywhere[k]),
-                    float(borrowed[k]),
-                )
-                for k in order
-            ),
-            round(float(self._tally.callouts[row])) if row is not None else 0,
-            round(float(self._tally.callouts[self._site_of == self._sites.get(site, -1)].sum())),
-            round(float(self._tally.callouts.sum())),
-            self.pool.spreads,
-            self._half_life,
-        )
-
-    def _belief(self, site: str, row: int | None) -> tuple[Belief, npt.NDArray[np.float64]]:
-        """The factors of a unit, and how much of each comes from elsewhere."""
-        own = self._tally.counts.at(row) if row is not None else no_counts(len(self._expected.causes))
-        before = self.pool.before(self._sites.get(site), own)
-        after = before.seen(own.hits, own.expected)
-        return after, before.rate / after.rate
+    ``own``: a tally that holds the unit, if it has any callouts; ``facts``: what is known of it now.
+    """
+    site, unit = place
+    row, here = own.units.get(place), everywhere.sites.get(site)
+    book = expected.shares([facts])[0]
+    counts = own.counts.at(row) if row is not None else no_counts(len(book))
+    before = everywhere.pool.before(here, counts)
+    belief = before.seen(counts.hits, counts.expected)
+    low, high = belief.interval()
+    shares = own.shares[row] if row is not None else np.zeros(len(book))
+    return UnitRates(
+        site,
+        unit,
+        tuple(
+            Rate(
+                expected.causes[k],
+                float(1000 * book[k]),
+                float(1000 * book[k] * belief.mean[k]),
+                float(1000 * book[k] * low[k]),
+                float(1000 * book[k] * high[k]),
+                float(shares[k]),
+                float(everywhere.shares[k]),
+                float(before.rate[k] / belief.rate[k]),
+            )
+            for k in np.argsort(-book * belief.mean, kind="stable")
+        ),
+        round(float(own.callouts[row])) if row is not None else 0,
+        round(float(everywhere.callouts[here])) if here is not None else 0,
+        round(float(everywhere.callouts.sum())),
+        everywhere.pool.spreads,
+        HALF_LIFE,
+    )
 
 
-def learned_rates(found: UnitRates) -> Learned:
-    """What a callout on this unit keeps of its rates."""
+def learned_of(found: UnitRates, minutes: Iterable[Minutes], takes: Iterable[Takes]) -> Learned:
+    """What a callout on this unit keeps of it all."""
     if not found.callouts_everywhere:
         return Learned()
+    times = {rate.cause: _rounded(rate.times) for rate in found.rates}
     return Learned(
-        times={rate.cause: _rounded(rate.times) for rate in found.rates},
+        times={name: value for name, value in times.items() if abs(value - 1) >= LEAST_CHANGE},
+        minutes={step.step: _rounded(step.minutes) for step in minutes},
+        takes={repair.cause: min(MOST_TAKES, _rounded(repair.takes)) for repair in takes},
         counts={
             rate.cause: (round(rate.here), round(rate.everywhere))
             for rate in found.rates

@@ -7,8 +7,9 @@ import pytest
 from scipy import stats
 
 from diagnose.history.closed import MadeCheck, TriedRepair
+from diagnose.history.everywhere import everywhere_of, from_text, kept_text
 from diagnose.history.expected import Expected
-from diagnose.history.rates import Rates, learned_rates
+from diagnose.history.rates import learned_of, unit_rates
 from diagnose.history.tally import HALF_LIFE, counted, tally, weight_at
 from diagnose.history.work import MINUTES_TRUST, TAKES_TRUST, TIMES_SHAPE, minutes_of, takes_of
 from diagnose.learned import Learned, learned_book
@@ -22,9 +23,15 @@ COLD = {"season": "cold", "fails": "closed"}
 WARM = {"season": "warm", "fails": "closed"}
 
 
-def rates_of(callouts):
-    by_facts, by_cause = counted(callouts, NOW)
-    return Rates(EXPECTED, tally(EXPECTED, by_facts, by_cause), HALF_LIFE)
+class Found:
+    """The rates of every unit of some callouts."""
+
+    def __init__(self, callouts):
+        self.tally = tally(EXPECTED, *counted(callouts, NOW))
+        self.everywhere = everywhere_of(self.tally)
+
+    def unit(self, site, unit, facts):
+        return unit_rates(EXPECTED, self.everywhere, self.tally, (site, unit), facts)
 
 
 def of(found, cause):
@@ -33,18 +40,18 @@ def of(found, cause):
 
 def test_without_history_the_rates_are_the_books():
     """Nothing was seen: every rate is the book's, says so, and teaches a callout nothing."""
-    found = rates_of([]).unit("North", "V-1", WARM)
+    found = Found([]).unit("North", "V-1", WARM)
     assert [rate.rate for rate in found.rates] == pytest.approx([rate.book for rate in found.rates])
     assert sum(rate.book for rate in found.rates) == pytest.approx(1000)
     assert {found.rests_on(rate) for rate in found.rates} == {"book only"}
-    assert learned_rates(found) == Learned()
+    assert learned_of(found, (), ()) == Learned()
 
 
 def test_a_habit_raises_its_cause_and_says_what_it_rests_on():
     """A cause that came far more than expected leads; the others fall; the counts are told."""
     here = [made(30 * k, "trim_worn") for k in range(9)]
     there = [made(20 * k, "supply_lost", unit="V-2") for k in range(12)]
-    found = rates_of([*here, *there]).unit("North", "V-1", WARM)
+    found = Found([*here, *there]).unit("North", "V-1", WARM)
     worn, lost = of(found, "trim_worn"), of(found, "supply_lost")
     assert worn.rate > 2 * worn.book
     assert worn.low < worn.rate < worn.high
@@ -58,7 +65,7 @@ def test_a_habit_raises_its_cause_and_says_what_it_rests_on():
 def test_shares_count_as_parts_of_callouts():
     """Two halves are one."""
     halves = [made(10 * k, {"trim_worn": 0.5, "stem_stuck": 0.5}) for k in range(4)]
-    found = rates_of(halves).unit("North", "V-1", WARM)
+    found = Found(halves).unit("North", "V-1", WARM)
     assert (of(found, "trim_worn").here, of(found, "stem_stuck").here) == (2, 2)
 
 
@@ -66,7 +73,7 @@ def test_season_stays_the_books():
     """A cause that came just as often as the book says of the cold is not learned to be frequent."""
     cold = EXPECTED.shares([COLD])[0]
     shares = dict(zip(EXPECTED.causes, cold.tolist(), strict=True))
-    found = rates_of([made(k, shares, facts=COLD) for k in range(60)])
+    found = Found([made(k, shares, facts=COLD) for k in range(60)])
     for facts in (COLD, WARM):
         rates = found.unit("North", "V-1", facts)
         assert [rate.times for rate in rates.rates] == pytest.approx(np.ones(len(cold)), abs=1e-6)
@@ -79,7 +86,7 @@ def test_older_callouts_count_for_less():
     assert weight_at(NOW - timedelta(days=365.25 * HALF_LIFE), NOW) == pytest.approx(0.5)
     assert weight_at(NOW + timedelta(days=1), NOW) == 1
     new, old = (
-        of(rates_of([made(age + k, "trim_worn") for k in range(9)]).unit("North", "V-1", WARM), "trim_worn")
+        of(Found([made(age + k, "trim_worn") for k in range(9)]).unit("North", "V-1", WARM), "trim_worn")
         for age in (0, 3650)
     )
     assert new.rate > old.rate > old.book
@@ -152,3 +159,30 @@ def test_a_factor_cannot_make_a_rate_impossible():
     much = learned_book(book, Learned(times={"trim_worn": 500.0})).causes["trim_worn"]
     assert much.base < 1000
     assert much.more_likely[0].chance == pytest.approx(500 * 0.4 / (0.6 + 500 * 0.4))
+
+
+def test_what_all_sites_say_can_be_kept_as_text():
+    """To six digits: the rates from it are the same."""
+    callouts = [made(9 * k, "trim_worn", unit=f"V-{k % 3}", site=f"S{k % 2}") for k in range(30)]
+    found = Found(callouts)
+    before = found.unit("S0", "V-0", WARM)
+    found.everywhere = from_text(kept_text(found.everywhere))
+    after = found.unit("S0", "V-0", WARM)
+    assert [rate.rate for rate in after.rates] == pytest.approx(
+        [rate.rate for rate in before.rates], rel=1e-4
+    )
+    assert (after.callouts, after.callouts_at_site, after.spreads) == (5, 15, before.spreads)
+
+
+def test_a_callout_keeps_what_differs_from_the_book():
+    """Three digits, nothing that is as the book says, and never a certain repair."""
+    minutes = minutes_of(BOOK, [made(0, "trim_worn", repairs=(TriedRepair("trim_worn", 130, True),))], NOW)
+    takes = takes_of(BOOK, [made(0, "trim_worn", repairs=(TriedRepair("trim_worn", 90, True),) * 9999)], NOW)
+    found = Found([made(k, "trim_worn") for k in range(30)]).unit("North", "V-1", WARM)
+    learned = learned_of(found, minutes, takes)
+    assert learned.times["trim_worn"] > 2
+    assert learned.counts == {"trim_worn": (30, 30)}
+    assert learned.callouts == (30, 30)
+    assert learned.takes["trim_worn"] < 1
+    assert learned.minutes == {"trim_worn": pytest.approx(minutes[0].minutes, rel=0.005)}
+    assert learned.rests_on("trim_worn") == "30 here, 30 in all"
