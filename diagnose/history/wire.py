@@ -9,11 +9,11 @@ import re
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
-from typing import Any, BinaryIO, Final, NamedTuple
+from typing import BinaryIO, Final, NamedTuple
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
-from diagnose.events import REMARKS, SCHEMA_VERSION, Event
+from diagnose.events import REMARKS, SCHEMA_VERSION, Event, Opening
 from diagnose.history.record import ROOT, Kept, Record, in_one_order, without_names
 from knowledge.problems import Problem
 
@@ -164,7 +164,8 @@ def _is_time(text: str) -> bool:
     return True
 
 
-def _bounded(opening: Any) -> bool:
+def _bounded(opening: Opening) -> bool:
     texts = [opening.callout, opening.unit, opening.site, opening.caller, opening.book]
-    texts += [*opening.facts, *opening.facts.values(), *opening.quantities]
+    texts += [*opening.facts, *opening.facts.values(), *opening.quantities, *opening.sheet]
+    texts += [value for value in opening.sheet.values() if isinstance(value, str)]
     return len(texts) <= LONGEST_TEXT and max(map(len, texts)) <= LONGEST_TEXT and bool(opening.callout)
