@@ -4,13 +4,14 @@ A step is made here once, so that the screen and the line mode cannot tell two s
 before steps in the order of the fields.
 """
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from diagnose.advice import Advice
 from diagnose.callout import State
 from diagnose.events import CANNOT, COULD_NOT_TELL, Kind
+from diagnose.trip import how_to_type
 from diagnose.wording import finding_label
 from diagnose.words import SAFETY, SKILLS, percent_text, reading_hint
 from knowledge.book import Book
@@ -48,6 +49,12 @@ class Step:
     steps: tuple[str, ...] = ()
     ticked: frozenset[int] = frozenset()
     """Numbers of the steps that are ticked as done, from 1."""
+    read: tuple[str, ...] = ()
+    """Cautions of the hold ahead that are ticked as read."""
+    unread: tuple[str, ...] = ()
+    """Cautions of the hold ahead that come after this one."""
+    back: tuple[str, ...] = ()
+    """The way back out of the hold ahead."""
     right: str = ""
     """What a right one looks like."""
     reading: str = ""
@@ -60,6 +67,8 @@ class Step:
     """What it looks like: the thing that is to be found, or worked on."""
 
 
+NOTHING: Final[Mapping[str, float | str]] = {}
+"""The sheet of a unit of which nothing is known."""
 KEYS: Final = "123456789jkl"
 """The keys of the answers, in order: one key each."""
 
@@ -73,18 +82,19 @@ def choices(answers: dict[str, str]) -> tuple[Choice, ...]:
     return tuple(numbered)
 
 
-def triage_question(book: Book, name: str) -> Step:
-    """A question about danger."""
+def triage_question(book: Book, name: str, sheet: Mapping[str, float | str] = NOTHING) -> Step:
+    """A question about danger; ``sheet``: the unit's fields, which tell what can be typed."""
     question = book.triage[name]
     labels = {key: outcome.title for key, outcome in question.outcomes.items()}
-    return Step("triage", name, question.ask, question.say, choices(labels), why=SAFETY)
+    reading = how_to_type(question, sheet)
+    return Step("triage", name, question.ask, question.say, choices(labels), why=SAFETY, reading=reading)
 
 
 def triage_step(book: Book, state: State) -> Step | None:
     """The next question about danger, or what must be done before going on; None when all is said."""
     for name, question in book.triage.items():
         if name not in state.triage:
-            return triage_question(book, name)
+            return triage_question(book, name, state.sheet)
         outcome = question.outcomes[state.triage[name]]
         if outcome.do and name not in state.told:
             return Step(
@@ -170,6 +180,9 @@ def hold_step(book: Book, hold: str, target: str, read: Collection[str], sake: s
             choices({unread[0]: "Read, and it is so", **refuse}),
             sake,
             hold,
+            read=tuple(book.cautions[name] for name in entry.cautions if name in read),
+            unread=tuple(book.cautions[name] for name in unread[1:]),
+            back=tuple(entry.back),
         )
     return Step(
         "hold",
@@ -183,6 +196,8 @@ def hold_step(book: Book, hold: str, target: str, read: Collection[str], sake: s
         cautions=_cautions(book, entry.cautions),
         steps=tuple(entry.steps),
         card=_card(book, entry.card),
+        read=_cautions(book, entry.cautions),
+        back=tuple(entry.back),
     )
 
 

@@ -5,11 +5,11 @@ Everything follows from the events and the book, so that a screen, a text, a pag
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Literal
 
 from diagnose.callout import Ending, Finding, State, apply, replay
 from diagnose.events import CANNOT, COULD_NOT_TELL, Event, standing
+from diagnose.trip import minutes_between
 from diagnose.wording import answer_label, finding_label
 from diagnose.words import percent_text
 from knowledge.book import Book
@@ -111,19 +111,6 @@ def summary_of(book: Book, events: Sequence[Event], possible: Iterable[tuple[str
         watch=tuple(_watch(book, state, possible)),
         hold=state.hold,
     )
-
-
-def minutes_between(earlier: str, later: str) -> float:
-    """Minutes between two moments in ISO 8601; 0 when the clock was set back, or where one is no moment.
-
-    >>> minutes_between("2026-01-31T12:00:00Z", "2026-01-31T13:30:30Z")
-    90.5
-    """
-    try:
-        passed = datetime.fromisoformat(later) - datetime.fromisoformat(earlier)
-    except (ValueError, TypeError):
-        return 0.0
-    return max(0.0, passed.total_seconds() / 60)
 
 
 def _entries(book: Book, kept: Sequence[Event]) -> Iterator[Entry]:

@@ -7,6 +7,7 @@ from diagnose.events import COULD_NOT_TELL
 from diagnose.readings import judge
 from diagnose.sheet import quantities_of
 from diagnose.steps import Step
+from diagnose.trip import minutes_typed, outcome_of
 from diagnose.units import NotAQuantity
 from diagnose.unsure import told
 from knowledge.book import Book
@@ -36,6 +37,12 @@ def understand(book: Book, state: State, step: Step, typed: str) -> Typed:
             if not sure and step.kind != "check":
                 raise NotAnAnswer("Only what was looked at can be not sure. Answer it without the “?”.")
             return Typed(choice.answer, "", sure or choice.answer == COULD_NOT_TELL)
+    if step.kind == "triage" and book.triage[step.id].minutes:
+        question = book.triage[step.id]
+        try:
+            return Typed(outcome_of(question, minutes_typed(text, state.sheet)), text, True)
+        except NotAQuantity as error:
+            raise NotAnAnswer(str(error)) from error
     check = book.checks.get(step.id) if step.kind == "check" else None
     if check and check.reading:
         numbers = quantities_of(book, state.quantities)

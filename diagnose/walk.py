@@ -27,6 +27,7 @@ from diagnose.steps import (
 )
 from diagnose.timeline import Timeline, timeline_of
 from diagnose.trees import Shapes
+from diagnose.trip import Left, trip_of
 from diagnose.typed import NotAnAnswer, understand
 from diagnose.volunteer import Offer, search
 from diagnose.wording import coming_text, section_shares, titles_of, why_of
@@ -214,6 +215,11 @@ class Walk:
         # A tick says nothing of what is wrong: what was worked out stands.
         self._view = self._said(replace(view, state=self.state), view.unspoken or step)
 
+    def trip(self) -> Left | None:
+        """The minutes that are left to the vessel's trip now; None when nobody knows."""
+        known = trip_of(self.book, self.state, self.events)
+        return known.left(self._clock()) if known else None
+
     def undo(self) -> bool:
         """Take the last answer back, or drop a wish to change one; False when there is neither."""
         if self._asked_for:
@@ -336,7 +342,7 @@ class Walk:
         if question == COMPLAINT:
             return complaint_step(self.book, self.state.epoch)
         if question in self.book.triage:
-            return triage_question(self.book, question)
+            return triage_question(self.book, question, self.state.sheet)
         again = question in self.state.findings
         why = "You asked to change this answer." if again else "You asked for it."
         return check_step(self.book, question, why, self.state.quantities)

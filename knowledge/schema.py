@@ -226,6 +226,20 @@ class Triage(Part):
     say: Text
     say_in: dict[Language, Text] = {}
     outcomes: Annotated[dict[Id, TriageOutcome], Field(min_length=2, max_length=8)]
+    minutes: dict[Id, Annotated[float, Field(ge=0, allow_inf_nan=False)]] = Field(
+        default={},
+        description="for the question about the trip: the least minutes to it that an outcome leaves, one of "
+        "them 0; the minutes or the level can then be typed",
+    )
+
+    @model_validator(mode="after")
+    def _minutes_of_outcomes(self) -> Self:
+        strange = sorted(set(self.minutes) - set(self.outcomes))
+        if strange:
+            raise ValueError(f"{strange[0]!r} is no outcome | Name one of: {', '.join(self.outcomes)}.")
+        if self.minutes and min(self.minutes.values()) > 0:
+            raise ValueError("no outcome begins at 0 minutes | Give the most urgent one `0`.")
+        return self
 
 
 class HoldStep(Part):

@@ -34,6 +34,7 @@ KIND_WORDS = {
     "reopened": "opened again",
 }
 """Events in a few words."""
+WAY_BACK = "The way back: "
 COMING = "After this, most likely: "
 BETTER = "Looked further ahead. This is the better next step."
 TYPE_WORDS = "Type what was said, like frost or vent blow. Words of three letters or more count."

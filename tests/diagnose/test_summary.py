@@ -5,7 +5,8 @@ from dataclasses import replace
 import pytest
 
 from diagnose.events import Event
-from diagnose.summary import minutes_between, summary_of
+from diagnose.summary import summary_of
+from diagnose.trip import minutes_between
 from tests.tui.driver import CURED, ON_BYPASS, REPAIRED, new_walk, small_book, walk_of
 from tui.summary_lines import summary_rows, summary_text
 

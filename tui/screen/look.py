@@ -11,14 +11,13 @@ from textual.widgets import Static
 from diagnose.steps import Choice
 from diagnose.walk import View, Walk
 from tui.lines import fit_text
+from tui.screen.leaders import beside, leader_lines, split
 from tui.screen.page import (
     STRONG,
     answer_lines,
-    beside,
     end_lines,
     foot_line,
     head_line,
-    leader_lines,
     question_lines,
     rule,
     strip_lines,
@@ -26,9 +25,14 @@ from tui.screen.page import (
 )
 from tui.screen.room import BESIDE, Room, Wanted, share_out
 from tui.screen.wrap import cut, wrap
+from tui.trip_lines import trip_warning
 
 TOO_SMALL = "Too small: enlarge the window."
 FAULTS = "Likely faults"
+FAULT_ROWS = 7
+"""Rows that the five faults may take beside a few answers: two long titles go on below."""
+TALL = 30
+"""From so many rows on every title may go on below."""
 
 
 class Look(Screen[None]):
@@ -46,7 +50,10 @@ class Look(Screen[None]):
         self.room = Room(0, 0, too_small=True)
         self._question_rows = 0
         self._must = 0
-        self._beside = False
+        self._left = 0
+        """Columns of the answers where the faults stand beside them; 0 where they stand below."""
+        self.working = ""
+        """What is being worked out; stands in the rule over the answers."""
 
     def compose(self) -> ComposeResult:
         """The parts, top to bottom."""
@@ -76,18 +83,16 @@ class Look(Screen[None]):
         choices = view.step.choices if view.step else ()
         question, must = self.question(view, inner)
         self._question_rows, self._must = len(question), must
-        self._beside = bool(view.leaders and view.step) and width >= BESIDE[0] and height >= BESIDE[1]
-        half = width // 2
-        column = half - 2 if self._beside else inner
-        answers, first, last = self.answers(choices, column)
+        stands_beside = bool(view.leaders and view.step) and width >= BESIDE[0] and height >= BESIDE[1]
+        left = self._left = split(choices, width) if stands_beside else 0
+        answers, first, last = self.answers(choices, left - 2 if left else inner)
         rows = [Text(line, style=style) for line, style in answers]
-        if self._beside:
-            faults = [line for line, _ in leader_lines(view.leaders, width - half - 1)]
-            rows = beside(answers, faults, half - 1)
+        if left:
+            most = max(len(answers), FAULT_ROWS if height < TALL else 2 * len(view.leaders))
+            rows = beside(answers, leader_lines(view.leaders, width - left - 1, most), left - 1)
         strip = strip_lines(view.sections, inner) if view.sections else []
-        fit = fit_text(self.walk, view)
-        fit_rows = wrap(fit, inner, "! ")[:2] if fit else []
-        below = 0 if self._beside else len(view.leaders)
+        fit_rows = self._notices(view, inner)
+        below = 0 if left else len(view.leaders)
         wanted = Wanted(len(question), must, len(rows), len(strip), len(fit_rows), below)
         self.room = room = share_out(width, height, wanted)
         self._show_parts(room)
@@ -96,14 +101,21 @@ class Look(Screen[None]):
         self._put("fit", to_text([(" " + line, "") for line in fit_rows]))
         self._put("page", to_text(question))
         self._put("choices", Text("\n").join(rows))
-        leaders = leader_lines(view.leaders[: room.leaders], inner)
-        self._put("leaders", to_text([(rule(width, FAULTS), ""), *((" " + t, s) for t, s in leaders)]))
-        foot = self.message or self.foot(view, width)
-        self._put("foot", to_text([(cut(foot, width), "")]))
+        leaders = leader_lines(view.leaders[: room.leaders], inner, room.leaders)
+        self._put("leaders", to_text([(rule(width, FAULTS), ""), *((" " + line, "") for line in leaders)]))
+        self._put("foot", to_text([(cut(self.foot(view, width), width), "")]))
         self.query_one("#answers").scroll_to(y=max(0, last + 1 - room.answers), animate=False)
         if first < self.query_one("#answers").scroll_offset.y:
             self.query_one("#answers").scroll_to(y=first, animate=False)
         self.draw_rule()
+
+    def _notices(self, view: View, width: int) -> list[str]:
+        """What must be told beside the question: the trip, answers that do not fit, the last message."""
+        left = self.walk.trip()
+        warning = trip_warning(left) if left else ""
+        fit = fit_text(self.walk, view)
+        rows = [row for text in (warning, fit) if text for row in wrap(text, width, "! ")[:2]]
+        return rows + (wrap(self.message, width)[:2] if self.message.strip() else [])
 
     def question(self, view: View, width: int) -> tuple[list[tuple[str, str]], int]:
         """Lines of the page with their style, and how many of them must be seen before anything else."""
@@ -132,9 +144,9 @@ class Look(Screen[None]):
             text = "PgDn: more of this below"
         if view and view.step and view.step.cautions and self._must > seen:
             text = "PgDn: READ THE CAUTIONS below"
-        line = (
-            rule(width // 2, text) + rule(width - width // 2, FAULTS) if self._beside else rule(width, text)
-        )
+        text = self.working or text
+        left = self._left
+        line = rule(left, text) + rule(width - left, FAULTS) if left else rule(width, text)
         self._put("rule", to_text([(line, STRONG if more or self.unsure else "")]))
 
     def _show_parts(self, room: Room) -> None:

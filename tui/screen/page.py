@@ -8,10 +8,11 @@ from rich.text import Text
 from diagnose.events import COULD_NOT_TELL
 from diagnose.steps import Choice, Step
 from diagnose.unsure import DOUBT
-from diagnose.walk import Leader, View, Walk
+from diagnose.walk import TICKED, View, Walk
 from diagnose.words import percent_text
-from tui.lines import COMING, ending, needs_text, place_text, points
+from tui.lines import COMING, WAY_BACK, ending, needs_text, place_text
 from tui.screen.wrap import cut, wrap
+from tui.trip_lines import trip_short
 
 LABELS: Final = {
     "vessel and liquid": "Vessel",
@@ -25,9 +26,13 @@ LABELS: Final = {
     "discharge piping": "Piping",
 }
 _EIGHTHS: Final = " ▏▎▍▌▋▊▉█"
+TICK: Final = "[x]"
+NO_TICK: Final = "[ ]"
+LEAST_UNIT: Final = 6
+"""Columns of the top line that the unit's name keeps."""
 STRONG: Final = "bold"
 WARNING: Final = "bold reverse"
-SPARE: Final = ("Enter takes >", "t sun/dark", "/ said", "c change")
+SPARE: Final = ("Enter takes >", "t colours", "c change", "w why", "/ said", "f faults")
 """Keys that give way in the foot, the first one first; the help has them all."""
 
 
@@ -42,8 +47,12 @@ def bar(share: float, width: int) -> str:
 
 
 def head_line(walk: Walk, view: View, width: int) -> Text:
-    """Unit, hold and number of the question; the unit's name gives way."""
-    right = f" | now: {view.state.hold} | {place_text(walk, view)} "
+    """Unit, hold, minutes to the trip, number of the question; the unit gives way first, then the last."""
+    left = walk.trip()
+    parts = [f"now: {view.state.hold}", *([trip_short(left)] if left else []), place_text(walk, view)]
+    while sum(len(part) + 3 for part in parts) > width - LEAST_UNIT and len(parts) > 1:
+        parts.pop()
+    right = "".join(f" | {part}" for part in parts) + " "
     unit = cut(f" {view.unit}", max(1, width - len(right)))
     return Text(unit + right.rjust(max(0, width - len(Text(unit).plain))), no_wrap=True)
 
@@ -52,33 +61,48 @@ def question_lines(step: Step, hold: str, width: int) -> tuple[list[tuple[str, s
     """Lines of a step with their style, and how many of them reach down to the last caution."""
     lines = [(line, STRONG) for line in wrap(step.say, width)]
     if step.kind == "caution":
-        lines = _caution(step.say, width)
+        lines = _ticked_cautions(step, width)
     if step.heading.rstrip(".") != step.say.rstrip("."):
         # A check is asked in plain words first; whatever is to be done is first called by its name.
         bold_heading = step.kind not in ("check", "triage", "complaint")
         heading = [(line, STRONG if bold_heading else "") for line in wrap(step.heading, width)]
         lines = heading + lines if bold_heading else lines + heading
     if step.why:
-        lines += [(line, "") for line in wrap(step.why, width, "Why: ")]
+        lines += _plain(step.why, width, "Why: ")
     needs = needs_text(step, hold)
     if needs:
-        lines += [(line, "") for line in wrap(needs, width, "Needs: ")]
+        lines += _plain(needs, width, "Needs: ")
     for caution in step.cautions:
-        lines += _caution(caution, width)
+        lines += _plain(caution, width, f"{TICK} ") if caution in step.read else _caution(caution, width)
     must = len(lines)
+    ticked = step.kind in TICKED
     for number, text in enumerate(step.steps, 1):
-        lines += [(line, "") for line in wrap(text, width, f"{number}. ")]
+        box = (TICK if number in step.ticked else NO_TICK) + " " if ticked else ""
+        lines += _plain(text, width, f"{box}{number}. ")
     if step.right:
-        lines += [(line, "") for line in wrap(step.right, width, "Right is: ")]
+        lines += _plain(step.right, width, "Right is: ")
     if step.judged_by:
-        lines += [(line, "") for line in wrap(step.judged_by, width)]
+        lines += _plain(step.judged_by, width)
+    if step.back:
+        lines += _plain(" ".join(step.back), width, WAY_BACK)
     if step.coming:
-        lines += [(line, "") for line in wrap(step.coming, width, COMING)]
+        lines += _plain(step.coming, width, COMING)
     return lines, must
 
 
-def _caution(text: str, width: int) -> list[tuple[str, str]]:
-    return [(line, WARNING) for line in wrap(text, width, "! CAUTION: ", "  ")]
+def _ticked_cautions(step: Step, width: int) -> list[tuple[str, str]]:
+    """The cautions of the hold ahead: those that are read, the one to read now, those to come."""
+    lines = [line for text in step.read for line in _plain(text, width, f"{TICK} ")]
+    lines += _caution(step.say, width, f"{NO_TICK} CAUTION: ")
+    return lines + [line for text in step.unread for line in _plain(text, width, f"{NO_TICK} ")]
+
+
+def _plain(text: str, width: int, first: str = "") -> list[tuple[str, str]]:
+    return [(line, "") for line in wrap(text, width, first)]
+
+
+def _caution(text: str, width: int, first: str = "! CAUTION: ") -> list[tuple[str, str]]:
+    return [(line, WARNING) for line in wrap(text, width, first, "  ")]
 
 
 def end_lines(walk: Walk, record: str, width: int) -> list[tuple[str, str]]:
@@ -108,30 +132,6 @@ def answer_lines(
         if here:
             first, last = start, len(lines) - 1
     return lines, first, last
-
-
-def leader_lines(leaders: Sequence[Leader], width: int) -> list[tuple[str, str]]:
-    """The likely faults, one line each: percent, bar, title, change by the last answer."""
-    size = 8 if width >= 70 else 5 if width >= 36 else 4
-    lines = []
-    for leader in leaders:
-        change = points(leader)
-        front = f"{percent_text(leader.probability):>4} {bar(leader.probability, size):<{size}} "
-        end = f"  {change}" if change else ""
-        lines.append((front + cut(leader.title, max(4, width - len(front) - len(end))) + end, ""))
-    return lines
-
-
-def beside(left: Sequence[tuple[str, str]], right: Sequence[str], width: int) -> list[Text]:
-    """Two columns as rows; the left one is ``width`` cells wide."""
-    rows = []
-    for number in range(max(len(left), len(right))):
-        line, style = left[number] if number < len(left) else ("", "")
-        row = Text(line, style=style, no_wrap=True)
-        row.pad_right(max(0, width - row.cell_len))
-        row.append(right[number] if number < len(right) else "", style="not bold not reverse")
-        rows.append(row)
-    return rows
 
 
 def strip_lines(sections: Sequence[tuple[str, float]], width: int) -> list[str]:
@@ -175,13 +175,17 @@ def foot_line(view: View, width: int, unsure: bool = False) -> str:
     """The keys that do something now; as many as fit, the needed ones first."""
     step = view.step
     if step is None:
-        keys = ["q leave", "u undo", "? help", "t sun/dark"]
+        prove = ["p prove it now"] if view.state.ended == "not_proved" else []
+        keys = ["q leave", *prove, "s save as text", "u undo", "? help", "t colours"]
     else:
         keys = [f"{_answer_keys(step)} answer"]
+        keys += ["Space tick"] if step.steps and step.kind in TICKED else []
         keys += ["r reading"] if step.reading else []
         keys += ["v view"] if step.card else []
         keys += ["n sure" if unsure else "n not sure"] if step.kind == "check" else []
-        keys += ["u undo", "c change", "? help", "q leave", "/ said", "t sun/dark", "Enter takes >"]
+        keys += ["u undo", "? help", "q leave"]
+        keys += ["f faults", "w why"] if view.leaders else []
+        keys += ["/ said", "c change", "t colours", "Enter takes >"]
     for spare in SPARE:
         if len(" " + "  ".join(keys)) > width and spare in keys:
             keys.remove(spare)

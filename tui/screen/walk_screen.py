@@ -14,7 +14,7 @@ from diagnose.history.record import Seen
 from diagnose.typed import NotAnAnswer
 from diagnose.unsure import DOUBT, told
 from diagnose.volunteer import Offer
-from diagnose.walk import Overtaken, View, Walk
+from diagnose.walk import TICKED, Overtaken, View, Walk
 from tui.card_lines import words_in
 from tui.lines import (
     BETTER,
@@ -40,7 +40,9 @@ STILL_UNREAD: Final = 2.0
 """Seconds in which a better question may take the place of one on the screen: later it has been read out."""
 LOOKS_FOR_NEWS: Final = 2.0
 """Seconds between two looks for what somebody else has answered on the same callout."""
-WORKING: Final = "Taken. Working out the next question ..."
+TRIP_EVERY: Final = 5.0
+"""Seconds between two looks at the clock for the minutes to the trip."""
+WORKING: Final = "Taken. Working out what is next"
 
 
 class WalkScreen(Look):
@@ -52,7 +54,8 @@ class WalkScreen(Look):
         Binding("enter", "take_marked", "take the marked answer", id="take_marked"),
         Binding("up", "mark(-1)", "mark the answer above", id="mark_up"),
         Binding("down", "mark(1)", "mark the answer below", id="mark_down"),
-        Binding("pagedown,space", "page(1)", "scroll the question down", id="page_down"),
+        Binding("space,x", "tick", "tick the next step", id="tick"),
+        Binding("pagedown", "page(1)", "scroll the question down", id="page_down"),
         Binding("pageup", "page(-1)", "scroll the question up", id="page_up"),
         Binding("u", "undo", "take the last answer back", id="undo"),
         Binding("c", "change", "change an earlier answer", id="change"),
@@ -110,7 +113,7 @@ class WalkScreen(Look):
         """Ask the first question."""
         self._think()
         self.set_interval(LOOKS_FOR_NEWS, self._look_for_news)
-        self.set_interval(LOOKS_FOR_NEWS, self._look_for_news)
+        self.set_interval(TRIP_EVERY, self._draw_trip)
 
     @work(thread=True, exclusive=True)
     def _think(self) -> None:
@@ -124,11 +127,16 @@ class WalkScreen(Look):
         self.marked = 0
         self.unsure = False
         self.busy = False
-        self.message = "" if self.message.strip() == WORKING else self.message
+        self.working = ""
         self._shown_at = self._monotonic()
         self._draw_anew()
         if self._ahead and event.view.advice:
             self._look_ahead(event.view)
+
+    def _draw_trip(self) -> None:
+        """Show the minutes to the trip, where there are any to count."""
+        if not self.busy and self.walk.trip():
+            self.draw()
 
     def _draw_anew(self) -> None:
         self.query_one("#question").scroll_home(animate=False)
@@ -182,8 +190,8 @@ class WalkScreen(Look):
         self._tell(message)
         self._think()
 
-    def _do(self, act: Callable[[], object]) -> str:
-        """Change the walk and show what follows; returns what went wrong, or an empty text."""
+    def _save(self, act: Callable[[], object]) -> str:
+        """Change the walk; returns what went wrong, or an empty text."""
         try:
             act()
         except NotAnAnswer as error:
@@ -192,11 +200,19 @@ class WalkScreen(Look):
             return f"{OTHER_BOOK} ({error})."
         except OSError as error:
             return f"{NOTHING_SAVED} ({error.strerror})."
+        return ""
+
+    def _do(self, act: Callable[[], object]) -> str:
+        """Change the walk and show what follows; returns what went wrong, or an empty text."""
+        try:
+            if message := self._save(act):
+                return message
         except Overtaken as error:
             self._moved_by_others(news_text(self.walk, error.events, mine_lost=True))
             return ""
         self.busy = True
-        self._tell(WORKING)
+        self.working = WORKING
+        self._tell("")
         self._think()
         return ""
 
@@ -254,6 +270,22 @@ class WalkScreen(Look):
         box = self.query_one("#question")
         box.scroll_relative(y=by * max(1, self.room.question - 1), animate=False, immediate=True)
         self.call_after_refresh(self.draw_rule)
+
+    def action_tick(self) -> None:
+        """Tick the next step of the page; where there are none, scroll."""
+        if self.busy or self.shown is None or self.room.too_small:
+            return
+        if self.shown.step is None or self.shown.step.kind not in TICKED or not self.shown.step.steps:
+            self.action_page(1)
+            return
+        try:
+            message = self._save(self.walk.tick)
+        except Overtaken as error:
+            self._moved_by_others(news_text(self.walk, error.events, mine_lost=True))
+            return
+        # A tick works nothing out anew, so this is there at once.
+        self.shown = self.walk.view()
+        self._tell(message)
 
     def action_undo(self) -> None:
         """Take the last answer back."""
