@@ -9,8 +9,6 @@ from tui.text import clean
 DANGLING: Final = frozenset(
     ["a", "an", "and", "by", "for", "from", "in", "is", "of", "on", "or", "the", "to", "with"]
 )
-    ["a", "an", "and", "by", "for", "from", "in", "is", "of", "on", "or", "the", "to", "with"]
-)
 """Words that must not end a text that was shortened."""
 
 
