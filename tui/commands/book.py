@@ -145,11 +145,12 @@ def _check(args: argparse.Namespace) -> int:
     from diagnose.book_check import check
     from diagnose.guard import band
     from knowledge.book import SHIPPED, load_book
+    from knowledge.translation import folder_hints
 
     folder = Path(args.folder) if args.folder else SHIPPED
     book = load_book(folder)
     report = check(book)
-    hints = report.hints
+    hints = [*report.hints, *folder_hints(folder, book)]
     counts = {kind: len(getattr(book, kind)) for kind in KINDS}
     most = max(report.cells.values(), default=0)
     if args.json:
