@@ -52,6 +52,8 @@ class Chart:
     series: tuple[Series, ...]
     marks: tuple[Mark, ...] = ()
     notes: tuple[str, ...] = ()
+    least: float | None = None
+    """A value that the y axis reaches down to at least."""
 
     @property
     def reach(self) -> tuple[Point, Point]:
@@ -60,4 +62,5 @@ class Chart:
         ys = [y for line in self.series for _, y in line.points]
         xs += [mark.value for mark in self.marks if mark.on == "x"]
         ys += [mark.value for mark in self.marks if mark.on == "y"]
+        ys += [] if self.least is None else [self.least]
         return (min(xs), max(xs)), (min(ys), max(ys))

@@ -102,4 +102,4 @@ def timeline_chart(timeline: Timeline) -> Chart:
         if moment.repaired
     )
     x, y = Axis("answer"), Axis("probability", "%")
-    return Chart("timeline", "How the answers moved the likeliest faults", x, y, series, marks)
+    return Chart("timeline", "How the answers moved the likeliest faults", x, y, series, marks, (), 0.0)

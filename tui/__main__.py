@@ -20,6 +20,7 @@ from tui.commands import (
     procedure,
     rank,
     reference,
+    report,
     rig,
     self_check,
     sheet,
@@ -28,7 +29,20 @@ from tui.commands import (
 
 ABOUT = "Find why a vessel's liquid dump does not work, one best question at a time."
 
-COMMANDS: Final = (walk, rank, sheet, calc, procedure, book, rig, drill, self_check, completion, reference)
+COMMANDS: Final = (
+    walk,
+    rank,
+    report,
+    sheet,
+    calc,
+    procedure,
+    book,
+    rig,
+    drill,
+    self_check,
+    completion,
+    reference,
+)
 """In the order in which the help lists them."""
 LEAST_WASTE: Final = 50_000
 """New objects after which Python looks for those that nothing uses."""

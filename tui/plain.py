@@ -11,6 +11,7 @@ from diagnose.unsure import told
 from diagnose.walk import Overtaken, View, Walk
 from diagnose.words import percent_text
 from tui.card_lines import names_text, sentences, words_in
+from tui.handover_file import write_handover
 from tui.help_text import ABOUT, PLAIN_KEYS
 from tui.lines import (
     COMING,
@@ -128,6 +129,9 @@ def take_line(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[s
                 return _change(voice, walk, typed)
             case "v" | "v words" if view.step:
                 _say_card(voice, view.step, walk.language, drawn=line == "v")
+                return False
+            case "p":
+                voice.say(write_handover(walk))
                 return False
             case _ if line == "g" or line.startswith("g "):
                 _say_picture(voice, walk, view, line[2:].strip() or "0")

@@ -16,6 +16,7 @@ from diagnose.unsure import DOUBT, told
 from diagnose.volunteer import Offer
 from diagnose.walk import TICKED, Overtaken, View, Walk
 from tui.card_lines import words_in
+from tui.handover_file import write_handover
 from tui.lines import (
     BETTER,
     NO_FINDINGS,
@@ -43,6 +44,7 @@ LOOKS_FOR_NEWS: Final = 2.0
 TRIP_EVERY: Final = 5.0
 """Seconds between two looks at the clock for the minutes to the trip."""
 WORKING: Final = "Taken. Working out what is next"
+WRITING: Final = "Writing the hand-over page ..."
 
 
 class WalkScreen(Look):
@@ -63,6 +65,7 @@ class WalkScreen(Look):
         Binding("n", "doubt", "not sure", id="doubt"),
         Binding("v", "view", "what it looks like", id="view"),
         Binding("slash", "volunteer", "what was just said", id="volunteer"),
+        Binding("p", "hand_over", "write the hand-over page", id="hand_over"),
         Binding("g", "pictures", "timeline and graphs", id="pictures"),
         Binding("t", "theme", "sunlight or dark", id="theme"),
         Binding("question_mark", "help", "help", id="help"),
@@ -365,6 +368,17 @@ class WalkScreen(Look):
     def _dialog_closed(self, _result: None = None) -> None:
         """The key that closed a dialog, bouncing, is no answer to the question under it."""
         self._dialog_shut = self._monotonic()
+
+    def action_hand_over(self) -> None:
+        """Write the callout as a page for the next one."""
+        if not self.busy and self.shown and not self.room.too_small:
+            self._tell(WRITING)
+            self._hand_over()
+
+    @work(thread=True, exclusive=True, group="hand_over")
+    def _hand_over(self) -> None:
+        said = write_handover(self.walk)
+        self.app.call_from_thread(self._tell, said)
 
     def action_pictures(self) -> None:
         """Show the timeline, and the graph around each leader."""

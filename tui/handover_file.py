@@ -1,0 +1,29 @@
+"""A walk's hand-over written as a file beside the store, by a key."""
+
+from pathlib import Path
+from typing import Final
+
+from diagnose.events import opening_of
+from diagnose.handover import handover_of
+from diagnose.walk import Walk
+from tui.folder import data_folder, kept
+
+FOLDER: Final = "handovers"
+
+
+def write_handover(walk: Walk) -> str:
+    """Write the page of the callout as it stands, over an earlier one; returns a sentence that says where.
+
+    Slow: for a thread beside the one that answers keys.
+    """
+    from tui.handover_page import handover_html
+
+    folder = data_folder(None) / FOLDER
+    name = "".join(c if c.isalnum() or c in "-_" else "-" for c in opening_of(walk.events).callout)[:80]
+    path: Path = folder / f"{name}.html"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        path.write_text(handover_html(handover_of(walk.book, walk.events, shapes=kept())), encoding="utf-8")
+    except OSError as error:
+        return f"The page cannot be written there ({error.strerror}): {path}"
+    return f"Hand-over page written: {path}"
