@@ -17,6 +17,7 @@ from tui.commands import (
     calc,
     completion,
     drill,
+    history,
     procedure,
     rank,
     reference,
@@ -31,6 +32,7 @@ ABOUT = "Find why a vessel's liquid dump does not work, one best question at a t
 
 COMMANDS: Final = (
     walk,
+    history,
     rank,
     report,
     sheet,

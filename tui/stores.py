@@ -43,6 +43,11 @@ def named_store(args: argparse.Namespace, environment: Mapping[str, str] = os.en
 
 def open_store(args: argparse.Namespace) -> "History":
     """The store of the command's options. Raises `InputProblems`."""
+    return opened(named_store(args))
+
+
+def opened(named: str) -> "History":
+    """The store of that name. Raises `InputProblems`."""
     from diagnose.history.store import History  # the database library takes a fifth of a second to load
 
-    return History.open(named_store(args), utc_now)
+    return History.open(named, utc_now, backups=data_folder(None))

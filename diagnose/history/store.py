@@ -3,6 +3,8 @@
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from pathlib import Path
+from tempfile import gettempdir
 from typing import Any, Final, Self
 
 from sqlalchemy import Select, func, insert, or_, select, update
@@ -61,10 +63,12 @@ class History:
         named: str,
         clock: Callable[[], str],
         demo: bool = False,
+        backups: Path | None = None,
         migrations: Sequence[Migration] = MIGRATIONS,
     ) -> Self:
         """The store at a URL or in a file, made or migrated where need be.
 
+        ``backups``: where a database is kept before a migration; the copy of a file lies beside it.
         ``demo``: it is to hold a demo's callouts, which are never mixed with real ones.
         Raises `InputProblems` when it cannot be used, or when it is for a demo and holds real callouts.
         """
@@ -78,7 +82,7 @@ class History:
                     history.engine,
                     clock(),
                     history.name,
-                    lambda number: before_migration(history, number),
+                    lambda number: before_migration(history, backups or Path(gettempdir()), number),
                     migrations,
                 )
                 history._is_of_kind(demo)

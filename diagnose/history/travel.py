@@ -58,7 +58,7 @@ def export_callouts(
     done = 0
     with history.reading() as connection:
         whole = len(keys) if keys is not None else history.count(connection)
-        for row_numbers in _lots(_wanted_rows(connection, keys)):
+        for row_numbers in lots(_wanted_rows(connection, keys)):
             found = rows.load(connection, row_numbers)
             for row in row_numbers:
                 out.write(line_of(found[row], with_names, history.demo) + "\n")
@@ -69,7 +69,7 @@ def export_callouts(
 
 def _wanted_rows(connection: Connection, keys: Sequence[str] | None) -> Iterator[int]:
     if keys is not None:
-        for lot in _lots(sorted(keys)):
+        for lot in lots(sorted(keys)):
             query = select(CALLOUT.c.row).where(CALLOUT.c.key.in_(lot)).order_by(CALLOUT.c.key)
             yield from connection.scalars(query)
         return
@@ -93,7 +93,7 @@ def merge(history: History, paths: Iterable[Path], progress: Progress = lambda d
     for path in paths:
         try:
             with path.open("rb") as file:
-                for lot in _lots(_sound(history, path, read_callouts(path, file), problems)):
+                for lot in lots(_sound(history, path, read_callouts(path, file), problems)):
                     merge_records(history, [incoming.record for incoming in lot], merged)
                     progress(before + file.tell(), whole)
                 before += file.tell()
@@ -188,7 +188,8 @@ def _learn_names(connection: Connection, row: int, before: Record, now: Record) 
                 project(connection, [Changed(row, now, before)])
 
 
-def _lots(items: Iterable[_Item]) -> Iterator[list[_Item]]:
+def lots(items: Iterable[_Item], size: int = LOT) -> Iterator[list[_Item]]:
+    """The items, so many at a time."""
     items = iter(items)
-    while lot := list(islice(items, LOT)):
+    while lot := list(islice(items, size)):
         yield lot

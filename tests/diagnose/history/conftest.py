@@ -14,11 +14,11 @@ NUMBERS = count(1)
 
 
 @pytest.fixture(scope="session")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def server() -> Iterator[str]:
     """The URL of a PostgreSQL that the tests start and stop."""
     from tests.diagnose.history.server import running
 
-    with running(tmp_path_factory.mktemp("postgresql")) as url:
+    with running() as url:
         yield url
 
 

