@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from typing import Final, Protocol
+from typing import Any, Final, Protocol
 
 from diagnose.advice import Advice, Adviser, Limits
 from diagnose.callout import State, apply, replay
@@ -125,6 +125,7 @@ class Walk:
         self._before: dict[str, float] = {}
         self._now: dict[str, float] = {}
         self._view: View | None = None
+        self._explained: tuple[View, dict[str, Any]] | None = None
 
     def view(self) -> View:
         """The present moment; computed once for each answer."""
@@ -275,6 +276,27 @@ class Walk:
     def timeline(self) -> Timeline:
         """How the answers moved the leaders. Slow, and changes nothing: for a thread beside the keys."""
         return timeline_of(self.book, self.events, self._reasoner)
+
+    def explained(self) -> dict[str, Any]:
+        """Why the leaders lead, and what would change that (`diagnose.explain_report.explanation`).
+
+        Slow, and changes nothing: for a thread beside the keys. `NotAnAnswer` before there is a complaint.
+        """
+        from diagnose.explain_report import explanation  # much code, which a walk without it does not need
+
+        view, adviser = self.view(), self._adviser
+        if adviser is None or not view.leaders:
+            raise NotAnAnswer("Nothing has been complained of yet.")
+        if self._explained is None or self._explained[0] is not view:
+            what_ifs = adviser.what_ifs(limits_of(self.book, view.state))
+            advice = view.advice or Advice("help", "", 0.0, 0.0)
+            told = explanation(adviser, self._titles, view.fit, advice, what_ifs)
+            self._explained = view, told
+        return self._explained[1]
+
+    def possible(self) -> list[tuple[str, float]]:
+        """Title and probability of the leaders, while nobody knows what it was."""
+        return [(leader.title, leader.probability) for leader in self.view().leaders]
 
     def title(self, name: str) -> str:
         """The title of a cause, a check (its question) or a fact."""

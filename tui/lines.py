@@ -34,6 +34,7 @@ KIND_WORDS = {
     "reopened": "opened again",
 }
 """Events in a few words."""
+ALL_TICKED = "Ticked. All steps are done: now give the answer."
 WAY_BACK = "The way back: "
 COMING = "After this, most likely: "
 BETTER = "Looked further ahead. This is the better next step."

@@ -6,19 +6,23 @@ from typing import Protocol
 
 from diagnose.callout import BadEvent
 from diagnose.steps import Step
+from diagnose.summary import summary_of
 from diagnose.typed import NotAnAnswer
 from diagnose.unsure import told
 from diagnose.walk import Overtaken, View, Walk
-from diagnose.words import percent_text
+from diagnose.words import odds_text, percent_text
 from tui.card_lines import names_text, sentences, words_in
+from tui.fault_lines import NO_SUCH_FAULT, page_of_fault, why_page
 from tui.handover_file import write_handover
 from tui.help_text import ABOUT, PLAIN_KEYS
 from tui.lines import (
+    ALL_TICKED,
     COMING,
     NO_FINDINGS,
     NOTHING_BEFORE,
     NOTHING_SAVED,
     OTHER_BOOK,
+    WAY_BACK,
     answers_so_far,
     ending,
     fit_text,
@@ -29,7 +33,9 @@ from tui.lines import (
     points,
 )
 from tui.picture_lines import NO_SUCH, picture
+from tui.summary_lines import SAVED_AS, save_text, summary_text
 from tui.text import clean, for_encoding
+from tui.trip_lines import trip_short, trip_warning
 
 WIDTH = 78
 LEAST_SHARE = 0.01
@@ -136,6 +142,22 @@ def take_line(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[s
             case _ if line == "g" or line.startswith("g "):
                 _say_picture(voice, walk, view, line[2:].strip() or "0")
                 return False
+            case _ if line == "f" or line.startswith("f "):
+                _say_fault(voice, walk, view, line[2:].strip() or "0")
+                return False
+            case "w":
+                voice.draw(why_page(walk, view)(WIDTH))
+                return False
+            case _ if (line == "x" or line.startswith("x ")) and view.step:
+                return _tick(voice, walk, line[2:].strip() or "0")
+            case "s":
+                text = summary_text(summary_of(walk.book, walk.events, walk.possible()))
+                name, wrong = save_text(walk, text)
+                voice.draw([*text.splitlines(), wrong or f"{SAVED_AS} {name}"])
+                return False
+            case "y" if view.step is None:
+                walk.prove_now()
+                return True
             case _ if line.startswith("/") and view.step:
                 return _volunteer(voice, walk, typed, line[1:])
             case _:
@@ -215,6 +237,9 @@ def say_view(voice: Voice, walk: Walk, view: View, record: str) -> None:
             voice.say(f"{about}: {line}")
         return
     voice.say(f"Unit: {view.unit}. It is now: {view.state.hold}. {place_text(walk, view).capitalize()}.")
+    left = walk.trip()
+    if left:
+        voice.say(f"{trip_short(left).capitalize()}. {trip_warning(left)}".strip())
     fit = fit_text(walk, view)
     if fit:
         voice.say(f"{fit} (c changes an answer)")
@@ -233,7 +258,8 @@ def _say_step(voice: Voice, step: Step, hold: str) -> None:
     for caution in step.cautions:
         voice.say(f"CAUTION: {caution}")
     for number, line in enumerate(step.steps, 1):
-        voice.say(line, f"Step {number}: ")
+        done = "done: " if number in step.ticked else ""
+        voice.say(line, f"Step {number}: {done}")
     if step.right:
         voice.say(f"Right is: {step.right}")
     voice.say("Answers:")
@@ -241,6 +267,8 @@ def _say_step(voice: Voice, step: Step, hold: str) -> None:
         voice.say(choice.label, f"{choice.key}. ")
     if step.reading:
         voice.say(step.reading[:1].upper() + step.reading[1:])
+    if step.back:
+        voice.say(f"{WAY_BACK}{' '.join(step.back)}")
     if step.judged_by:
         voice.say(step.judged_by)
     if step.coming:
@@ -268,6 +296,25 @@ def _say_picture(voice: Voice, walk: Walk, view: View, number: str) -> None:
     voice.draw(picture(walk, view, int(number))(WIDTH))
 
 
+def _say_fault(voice: Voice, walk: Walk, view: View, number: str) -> None:
+    if number not in [str(n) for n in range(len(view.leaders) + 1)]:
+        voice.say(NO_SUCH_FAULT)
+        return
+    voice.draw(page_of_fault(walk, view, int(number), drawn=False)(WIDTH))
+
+
+def _tick(voice: Voice, walk: Walk, number: str) -> bool:
+    """Tick a step, the next one when no number is given; there is no new question to show."""
+    if not number.isascii() or not number.isdigit():
+        raise NotAnAnswer(f"{number!r} is no number of a step.")
+    walk.tick(int(number))
+    step = walk.view().step
+    if step:
+        left = len(step.steps) - len(step.ticked)
+        voice.say(f"Ticked. {left} to go." if left else ALL_TICKED)
+    return False
+
+
 def _say_beliefs(voice: Voice, view: View) -> None:
     if not view.leaders:
         return
@@ -275,7 +322,8 @@ def _say_beliefs(voice: Voice, view: View) -> None:
     for leader in view.leaders:
         change = points(leader)
         moved = f" ({change} by the last answer)" if change else ""
-        voice.say(f"{percent_text(leader.probability)} {leader.title}{moved}")
+        share = leader.probability
+        voice.say(f"{percent_text(share)}, {odds_text(share)}: {leader.title}{moved}")
     blamed = [(name, share) for name, share in view.sections if share >= LEAST_SHARE]
     if blamed:
         places = ", ".join(f"{name} {percent_text(share)}" for name, share in blamed)

@@ -20,6 +20,7 @@ from tui.clock import utc_now
 from tui.commands.common import the_book
 from tui.folder import callout_name, kept
 from tui.lines import callout_text
+from tui.looks import looks_of
 from tui.plain import Voice, ask_line, walk_plain
 from tui.settings import setting
 from tui.stores import open_store
@@ -34,6 +35,7 @@ def walk(args: argparse.Namespace) -> int:
     book = the_book(args)
     language = known_language(book, args.lang)
     unit = read_unit(args.unit, book) if args.unit else None
+    looks = looks_of(args)
     typed = iter(sys.stdin)
     with open_store(args) as history:
         chosen = _choose(args, history, unit, typed)
@@ -49,7 +51,7 @@ def walk(args: argparse.Namespace) -> int:
             return walk_plain(present, typed, sys.stdout, record)
         from tui.screen.app import run_screen
 
-        return run_screen(present, record, notes)
+        return run_screen(present, record, notes, looks)
 
 
 def start(history: History, unit: Unit, book: Book, caller: str = "", by: str = "") -> str:
@@ -100,7 +102,7 @@ def _choose(
         return _choose_plain(found, typed)
     from tui.screen.chooser import run_chooser
 
-    choice = run_chooser(found)
+    choice = run_chooser(found, looks_of(args))
     if choice is None:
         raise Left
     return found[choice] if choice < len(found) else None

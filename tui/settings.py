@@ -10,7 +10,12 @@ from knowledge.problems import InputProblems, Problem, nearest
 
 ENVIRONMENT: Final = "HALFSPLIT_CONFIG"
 """Names another settings file."""
-KNOWN: Final = {"db": "the database where callouts are kept", "by": "your name, kept with your answers"}
+KNOWN: Final = {
+    "db": "the database where callouts are kept",
+    "by": "your name, kept with your answers",
+    "theme": "colours of the screen: sun, night or terminal",
+    "ascii": "yes: draw with plain letters and signs alone",
+}
 """The settings that there are."""
 
 

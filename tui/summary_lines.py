@@ -1,10 +1,14 @@
 """The end page in words, for the screen, the line mode and the text that is pasted."""
 
 import textwrap
+from pathlib import Path
 from typing import Final
 
+from diagnose.events import opening_of
 from diagnose.summary import Summary
+from diagnose.walk import Walk
 from diagnose.words import SAFETY, minutes_text
+from tui.folder import data_folder
 from tui.text import clean
 
 WIDTH: Final = 72
@@ -17,6 +21,22 @@ HOW_IT_ENDED: Final = {
     None: "STILL OPEN.",
 }
 NOTHING_WRONG: Final = "NOTHING WAS WRONG. It looked odd, and it works as it should."
+
+
+IN_SHORT: Final = "The callout in short"
+SAVED_AS: Final = "To paste or to send. It is in the file"
+
+
+def save_text(walk: Walk, text: str) -> tuple[Path, str]:
+    """Write the text beside the callouts; (the file, what went wrong or an empty text)."""
+    name = opening_of(walk.events).callout
+    path = data_folder(None) / "texts" / f"{name}.txt"
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    except OSError as error:
+        return path, f"The text was NOT saved in {path} ({error.strerror}). Copy it from here."
+    return path, ""
 
 
 def moment_text(at: str) -> str:

@@ -5,6 +5,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from tui.commands.common import add_book, add_language, add_prices
+from tui.looks import add_looks
 from tui.stores import add_store
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     add_book(parser)
     add_prices(parser)
     add_language(parser)
+    add_looks(parser)
     which = parser.add_mutually_exclusive_group()
     which.add_argument("--resume", action="store_true", help="go on with the newest open callout")
     which.add_argument("--new", action="store_true", help="start a new callout without asking")

@@ -6,9 +6,12 @@ from typing import Any, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.filter import Monochrome
 
 from diagnose.walk import Walk
-from tui.screen.themes import NIGHT, SUN
+from tui.looks import Looks, looks_of
+from tui.screen.plain_cells import PlainCells
+from tui.screen.themes import TERMINAL, THEMES
 from tui.screen.walk_screen import WalkScreen
 
 
@@ -19,12 +22,19 @@ class Plate(App[int]):
     ENABLE_COMMAND_PALETTE = False
     TITLE = "halfsplit"
 
-    def __init__(self, **more: Any) -> None:
+    def __init__(self, looks: Looks | None = None, **more: Any) -> None:
+        """``looks``: those of the settings when they are left out."""
         super().__init__(**more)
+        looks = looks or looks_of()
         self.animation_level = "none"
-        self.register_theme(SUN)
-        self.register_theme(NIGHT)
-        self.theme = "sun"
+        for theme in THEMES.values():
+            self.register_theme(theme)
+        self.theme = looks.theme
+        if looks.theme == TERMINAL.name:
+            # Without any colour there is none to take away; the filter would put greys in.
+            self._filters = [each for each in self._filters if not isinstance(each, Monochrome)]
+        if looks.ascii_only:
+            self._filters.append(PlainCells())
 
 
 class WalkApp(Plate):
@@ -42,8 +52,9 @@ class WalkApp(Plate):
         notes: Sequence[str] = (),
         monotonic: Callable[[], float] = time.monotonic,
         ahead: bool = True,
+        looks: Looks | None = None,
     ) -> None:
-        super().__init__()
+        super().__init__(looks)
         self.walk_screen = WalkScreen(walk, record, " ".join(notes), monotonic, ahead)
 
     def on_mount(self) -> None:
@@ -51,9 +62,9 @@ class WalkApp(Plate):
         self.push_screen(self.walk_screen)
 
 
-def run_screen(walk: Walk, record: str, notes: Sequence[str] = ()) -> int:
+def run_screen(walk: Walk, record: str, notes: Sequence[str] = (), looks: Looks | None = None) -> int:
     """Run a walk on the screen; returns the exit code, 1 after a crash."""
-    app = WalkApp(walk, record, notes)
+    app = WalkApp(walk, record, notes, looks=looks)
     app.run()
     if not app.return_code:
         print(f"Everything is saved in {record}")

@@ -1,15 +1,15 @@
 """The full-screen help."""
 
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
-from textual.screen import ModalScreen
+from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
-from tui.help_text import ABOUT, SCREEN_KEYS
+from tui.help_text import ABOUT, KEY_HELP, KEY_NAMES
 from tui.screen.page import STRONG, to_text
 from tui.screen.wrap import cut, wrap
 
@@ -25,8 +25,8 @@ class HelpScreen(ModalScreen[None]):
         Binding("pageup,up", "page(-1)", "scroll up", id="help_up"),
     ]
 
-    def __init__(self, keys: Sequence[tuple[str, str]] = SCREEN_KEYS, about: Sequence[str] = ABOUT) -> None:
-        """``keys``: (key, what it does); ``about``: paragraphs on what is shown. A walk's by default."""
+    def __init__(self, keys: Sequence[tuple[str, str]], about: Sequence[str] = ABOUT) -> None:
+        """``keys``: (key, what it does); ``about``: paragraphs on what is shown, a walk's by default."""
         super().__init__()
         self._keys, self._about = keys, about
 
@@ -59,3 +59,29 @@ class HelpScreen(ModalScreen[None]):
     def action_back(self) -> None:
         """Close the help."""
         self.dismiss(None)
+
+
+def effective_keys(screen: Screen[Any]) -> list[tuple[str, str]]:
+    """The keys that do something on a screen now, as (keys, what they do), read from its bindings."""
+    keys: dict[str, list[str]] = {}
+    for key, active in screen.active_bindings.items():
+        binding = active.binding
+        name = binding.id or ""
+        kind = name if name in KEY_HELP else name.split("_")[0]
+        if kind in KEY_HELP or binding.show:
+            shown = KEY_NAMES.get(key, key.capitalize() if len(key) > 1 else key)
+            keys.setdefault(KEY_HELP.get(kind, binding.description), []).append(shown)
+    order = list(KEY_HELP.values())
+    ranked = sorted(keys.items(), key=lambda row: order.index(row[0]) if row[0] in order else len(order))
+    return [(_together(names), what) for what, names in ranked]
+
+
+def _together(names: Sequence[str]) -> str:
+    """Keys in few words: ten digits as a range.
+
+    >>> _together(["0", "1", "2", "3", "j"]), _together(["Up", "Down"])
+    ('0 to 3, j', 'Up, Down')
+    """
+    digits = sorted(name for name in names if name.isdigit())
+    others = [name for name in names if not name.isdigit()]
+    return ", ".join(([f"{digits[0]} to {digits[-1]}"] if len(digits) > 2 else digits) + others)

@@ -175,7 +175,7 @@ def foot_line(view: View, width: int, unsure: bool = False) -> str:
     """The keys that do something now; as many as fit, the needed ones first."""
     step = view.step
     if step is None:
-        prove = ["p prove it now"] if view.state.ended == "not_proved" else []
+        prove = ["y prove it now"] if view.state.ended == "not_proved" else []
         keys = ["q leave", *prove, "s save as text", "u undo", "? help", "t colours"]
     else:
         keys = [f"{_answer_keys(step)} answer"]

@@ -1,4 +1,4 @@
-"""Looking rather than reading: the callout's timeline, and the graph around each leader."""
+"""Pages that are worked out beside the keys: the likely faults, the reasons, and the pictures."""
 
 from collections.abc import Callable, Sequence
 from typing import ClassVar, Final
@@ -12,29 +12,44 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from diagnose.walk import View, Walk
+from tui.fault_lines import page_of_fault, why_page
 from tui.picture_lines import Lines, picture
 from tui.screen.page import to_text
 from tui.screen.wrap import cut
 
 FOOT: Final = " Esc goes back   0 timeline   1-5 a graph   PgUp, PgDn"
+FAULT_FOOT: Final = " 1-5 opens one   0 all of them   Esc goes back   PgUp, PgDn"
+WHY_FOOT: Final = " Esc goes back   PgUp, PgDn"
+FAULTS: Final = "Likely faults"
+WHY: Final = "Why this"
 WORKING: Final = "Working it out ..."
 
 
 def picture_screen(walk: Walk, view: View) -> "PictureScreen":
     """The pictures of a walk as it stands."""
+    heads = ["Timeline", *(f"Around: {leader.title}" for leader in view.leaders)]
+    return PictureScreen(lambda number: picture(walk, view, number), heads, FOOT)
 
-    titles = [leader.title for leader in view.leaders]
-    return PictureScreen(lambda number: picture(walk, view, number), titles)
+
+def fault_screen(walk: Walk, view: View) -> "PictureScreen":
+    """The likely faults of a walk, and a page for each."""
+    heads = [FAULTS, *(leader.title for leader in view.leaders)]
+    return PictureScreen(lambda number: page_of_fault(walk, view, number), heads, FAULT_FOOT)
+
+
+def why_screen(walk: Walk, view: View) -> "PictureScreen":
+    """Why a walk asks what it asks."""
+    return PictureScreen(lambda number: why_page(walk, view), [WHY], WHY_FOOT)
 
 
 class PictureScreen(ModalScreen[None]):
-    """Pages of text plots; each is worked out off the thread that answers keys, once."""
+    """Numbered pages of text; each is worked out off the thread that answers keys, once."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *(Binding(str(n), f"show({n})", f"picture {n}", id=f"picture_{n}", show=False) for n in range(6)),
         Binding("pagedown,down,space", "page(1)", "scroll down", id="picture_down"),
         Binding("pageup,up", "page(-1)", "scroll up", id="picture_up"),
-        Binding("escape,q,g,enter", "back", "go back", id="picture_back"),
+        Binding("escape,q,g,f,w,enter", "back", "go back", id="picture_back"),
     ]
 
     class Drawn(Message):
@@ -45,11 +60,12 @@ class PictureScreen(ModalScreen[None]):
             self.number = number
             self.lines = lines
 
-    def __init__(self, draw: Callable[[int], Lines], titles: Sequence[str]) -> None:
-        """``titles``: of the leaders, for the head; there are as many pages of graphs."""
+    def __init__(self, draw: Callable[[int], Lines], heads: Sequence[str], foot: str) -> None:
+        """``draw`` works a page out; ``heads``: what stands over each page; there are as many pages."""
         super().__init__()
         self._draw_page = draw
-        self._titles = titles
+        self._heads = heads
+        self._foot = foot
         self.number = 0
         self.pages: dict[int, Lines] = {}
 
@@ -61,7 +77,7 @@ class PictureScreen(ModalScreen[None]):
         yield Static(id="foot", markup=False)
 
     def on_mount(self) -> None:
-        """Begin with the timeline."""
+        """Begin with the first page."""
         self.action_show(0)
 
     def on_resize(self) -> None:
@@ -82,14 +98,13 @@ class PictureScreen(ModalScreen[None]):
         width = self.size.width
         page = self.pages.get(self.number)
         lines = page(max(20, width - 2)) if page else [WORKING]
-        what = f"Around: {self._titles[self.number - 1]}" if self.number else "Timeline"
-        self.query_one("#head", Static).update(cut(f" {what}", width))
+        self.query_one("#head", Static).update(cut(f" {self._heads[self.number]}", width))
         self.query_one("#text", Static).update(to_text([(line, "") for line in lines]))
-        self.query_one("#foot", Static).update(cut(FOOT, width))
+        self.query_one("#foot", Static).update(cut(self._foot, width))
 
     def action_show(self, number: int) -> None:
         """Show another page."""
-        if number > len(self._titles):
+        if number >= len(self._heads):
             return
         self.number = number
         self.query_one(".scroll").scroll_home(animate=False)

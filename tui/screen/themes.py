@@ -1,4 +1,8 @@
-"""Two looks: black on white for sunlight, and light on black for the dark. Text has 7:1 contrast or more."""
+"""Three looks: black on white for sunlight, light on black for the dark, and the terminal's own colours.
+
+Text of the first two has 7:1 contrast or more. Nothing is told by colour alone: what stands out is bold or
+reversed, so that the third, and a terminal without colours, tell as much.
+"""
 
 from typing import Final
 
@@ -32,3 +36,32 @@ NIGHT: Final = Theme(
     success="#a8f0a8",
     dark=True,
 )
+OWN: Final = "ansi_default"
+TERMINAL: Final = Theme(
+    name="terminal",
+    primary=OWN,
+    secondary=OWN,
+    accent=OWN,
+    foreground=OWN,
+    background=OWN,
+    surface=OWN,
+    panel=OWN,
+    boost=OWN,
+    warning=OWN,
+    error=OWN,
+    success=OWN,
+    dark=True,
+    ansi=True,
+)
+"""No colour at all: the terminal's own letters on its own ground."""
+THEMES: Final = {theme.name: theme for theme in (SUN, NIGHT, TERMINAL)}
+
+
+def next_theme(name: str) -> str:
+    """The theme that comes after one.
+
+    >>> next_theme("sun"), next_theme("terminal")
+    ('night', 'sun')
+    """
+    names = list(THEMES)
+    return names[(names.index(name) + 1) % len(names)]

@@ -11,6 +11,7 @@ from textual.message import Message
 
 from diagnose.callout import BadEvent
 from diagnose.history.record import Seen
+from diagnose.summary import summary_of
 from diagnose.typed import NotAnAnswer
 from diagnose.unsure import DOUBT, told
 from diagnose.volunteer import Offer
@@ -27,12 +28,15 @@ from tui.lines import (
     news_text,
 )
 from tui.screen.card import CardScreen
-from tui.screen.help import HelpScreen
+from tui.screen.help import HelpScreen, effective_keys
 from tui.screen.look import Look
 from tui.screen.picker import Picker
-from tui.screen.pictures import picture_screen
+from tui.screen.pictures import WHY_FOOT, PictureScreen, fault_screen, picture_screen, why_screen
 from tui.screen.reading import ReadingScreen
+from tui.screen.themes import next_theme
 from tui.screen.volunteer import VolunteerScreen
+from tui.screen.wrap import wrap
+from tui.summary_lines import IN_SHORT, SAVED_AS, save_text, summary_text
 
 SAME_KEY_AGAIN: Final = 0.4
 """Seconds in which the same answer key counts once: a gloved finger bounces for 0.1 to 0.2 s, and nobody
@@ -66,8 +70,12 @@ class WalkScreen(Look):
         Binding("v", "view", "what it looks like", id="view"),
         Binding("slash", "volunteer", "what was just said", id="volunteer"),
         Binding("p", "hand_over", "write the hand-over page", id="hand_over"),
+        Binding("f", "faults", "the likely faults, and a page for each", id="faults"),
+        Binding("w", "why", "why this", id="why"),
         Binding("g", "pictures", "timeline and graphs", id="pictures"),
-        Binding("t", "theme", "sunlight or dark", id="theme"),
+        Binding("s", "save_text", "the callout in short, as a text file", id="save_text"),
+        Binding("y", "prove", "prove now what was put right and not proved", id="prove"),
+        Binding("t", "theme", "sunlight, dark, own colours", id="theme"),
         Binding("question_mark", "help", "help", id="help"),
         Binding("q", "leave", "leave", id="leave"),
     ]
@@ -385,13 +393,42 @@ class WalkScreen(Look):
         if not self.busy and self.shown and not self.room.too_small:
             self.app.push_screen(picture_screen(self.walk, self.shown), self._dialog_closed)
 
+    def action_faults(self) -> None:
+        """Show the likely faults whole, and a page for each."""
+        if not self.busy and self.shown and not self.room.too_small:
+            self.app.push_screen(fault_screen(self.walk, self.shown), self._dialog_closed)
+
+    def action_why(self) -> None:
+        """Show why this is asked, and what each answer said."""
+        if not self.busy and self.shown and not self.room.too_small:
+            self.app.push_screen(why_screen(self.walk, self.shown), self._dialog_closed)
+
+    def action_prove(self) -> None:
+        """Ask for the proof of what ended without one."""
+        if not self.busy and self.shown and self.shown.step is None:
+            self._try(self.walk.prove_now)
+
+    def action_save_text(self) -> None:
+        """Write the callout in short as a text file, and show it."""
+        if self.busy or self.shown is None or self.room.too_small:
+            return
+        text = summary_text(summary_of(self.walk.book, self.walk.events, self.walk.possible()))
+        name, wrong = save_text(self.walk, text)
+        lines = [wrong or f"{SAVED_AS} {name}", "", *text.splitlines()]
+        self.app.copy_to_clipboard(text)
+
+        def page(width: int) -> list[str]:
+            return [row for line in lines for row in (wrap(line, width) if len(line) > width else [line])]
+
+        self.app.push_screen(PictureScreen(lambda _: page, [IN_SHORT], WHY_FOOT), self._dialog_closed)
+
     def action_theme(self) -> None:
-        """Change between sunlight and dark."""
-        self.app.theme = "night" if self.app.theme == "sun" else "sun"
+        """Change between sunlight, dark, and the terminal's own colours."""
+        self.app.theme = next_theme(self.app.theme)
 
     def action_help(self) -> None:
         """Show the help."""
-        self.app.push_screen(HelpScreen())
+        self.app.push_screen(HelpScreen(effective_keys(self)))
 
     def action_leave(self) -> None:
         """Leave; everything is saved."""
