@@ -1,25 +1,41 @@
 """The full screen: what it looks like, at every size and in both themes."""
 
+import argparse
+
 import pytest
+from rich.cells import cell_len
 from rich.color import ColorTriplet
+from textual.binding import Binding
+from textual.color import Color
 from textual.widgets import Input
 
+from knowledge.problems import InputProblems
 from knowledge.words import SECTIONS
 from tests.tui.driver import (
     MOMENTS,
+    RECORD,
     checking,
     dump,
     new_walk,
     on_screen,
+    patient_clock,
     press,
     same_as_golden,
     settle,
     walk_screen,
 )
+from tui.help_text import KEY_HELP
+from tui.looks import Looks, looks_of
+from tui.screen.app import WalkApp
+from tui.screen.help import effective_keys
 from tui.screen.look import FAULTS
 from tui.screen.page import LABELS, bar, foot_line, strip_lines
+from tui.screen.plain_cells import PlainCells
 from tui.screen.room import Wanted, share_out
+from tui.screen.walk_screen import WalkScreen
 from tui.screen.wrap import cut, wrap
+
+WALK_KEYS = [str(entry.id) for entry in WalkScreen.BINDINGS if isinstance(entry, Binding)]
 
 
 def dialog_walk():
@@ -152,14 +168,68 @@ async def test_every_letter_of_a_dialog_has_a_contrast_of_seven_to_one(key, them
         assert weakest_contrast(pilot.app) >= 7
 
 
-async def test_t_changes_between_the_sunlight_and_the_dark_theme():
-    """There and back."""
+async def test_t_goes_round_the_three_themes():
+    """Sunlight, dark, the terminal's own, and sunlight again."""
     async with on_screen(new_walk()) as pilot:
-        assert pilot.app.theme == "sun"
-        await press(pilot, "t")
-        assert pilot.app.theme == "night"
-        await press(pilot, "t")
-        assert pilot.app.theme == "sun"
+        for theme in ("sun", "night", "terminal", "sun"):
+            assert pilot.app.theme == theme
+            await press(pilot, "t")
+
+
+@pytest.mark.parametrize("moment", ["check", "caution", "repair"])
+async def test_the_terminals_own_theme_sets_no_colour(moment):
+    """Nor is anything told by colour: what stands out is bold or reversed."""
+    app = WalkApp(MOMENTS[moment](), RECORD, monotonic=patient_clock(), ahead=False, looks=Looks("terminal"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        styles = [style for strip in app.screen._compositor.render_strips() for _, style, _ in strip if style]
+        assert all(style.color is None or style.color.is_default for style in styles)
+        assert all(style.bgcolor is None or style.bgcolor.is_default for style in styles)
+        assert any(style.reverse for style in styles)
+
+
+@pytest.mark.parametrize("moment", MOMENTS)
+async def test_ascii_alone_is_ascii_alone_and_as_wide(moment):
+    """Every sign becomes one of the same width, so nothing moves."""
+    walk = MOMENTS[moment]()
+    async with on_screen(walk) as pilot:
+        whole = dump(pilot.app)
+    app = WalkApp(walk, RECORD, monotonic=patient_clock(), ahead=False, looks=Looks(ascii_only=True))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await settle(pilot)
+        strips = app.screen._compositor.render_strips()
+        filters = [PlainCells()]
+        drawn = ["".join(s.text for s in filters[0].apply(list(strip), Color(0, 0, 0))) for strip in strips]
+        assert any(isinstance(each, PlainCells) for each in app.get_line_filters())
+    assert "\n".join(drawn).isascii()
+    assert [len(line.rstrip()) for line in drawn] == [cell_len(line) for line in whole.splitlines()]
+
+
+def test_the_looks_are_those_of_option_then_settings_then_surroundings(tmp_path, monkeypatch):
+    """NO_COLOR asks for no colour; an encoding without block signs for ASCII; a wrong word is told of."""
+    assert looks_of(environment={}, encoding="utf-8") == Looks("sun", ascii_only=False)
+    assert looks_of(environment={"NO_COLOR": "1"}, encoding="ascii") == Looks("terminal", ascii_only=True)
+    settings = tmp_path / "settings.toml"
+    monkeypatch.setenv("HALFSPLIT_CONFIG", str(settings))
+    settings.write_text('theme = "night"\nascii = "yes"\n', encoding="utf-8")
+    assert looks_of(environment={"NO_COLOR": "1"}, encoding="utf-8") == Looks("night", ascii_only=True)
+    option = argparse.Namespace(theme="sun", ascii=False)
+    assert looks_of(option, environment={}, encoding="utf-8").theme == "sun"
+    settings.write_text('theme = "nite"\n', encoding="utf-8")
+    with pytest.raises(InputProblems, match="'nite' is no theme"):
+        looks_of(environment={}, encoding="utf-8")
+
+
+async def test_the_help_names_every_key_that_does_something():
+    """From the bindings themselves: each has its sentence, and one that is bound anew shows its new key."""
+    ids = {name if name in KEY_HELP else name.split("_")[0] for name in WALK_KEYS}
+    assert ids <= set(KEY_HELP)
+    async with on_screen(dialog_walk()) as pilot:
+        pilot.app.set_keymap({"undo": "b"})
+        keys = {what: key for key, what in effective_keys(walk_screen(pilot))}
+        assert keys[KEY_HELP["undo"]] == "b"
+        assert keys[KEY_HELP["answer"]] == "0 to 9, j, k, l"
+        assert keys[KEY_HELP["help"]] == "?"
 
 
 def test_rows_are_never_shared_out_twice():

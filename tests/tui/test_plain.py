@@ -52,7 +52,7 @@ def test_a_question_is_said_in_reading_order():
         "1. It opens",
         "0. Could not tell",
         "Likely faults:",
-        "41% Pilot inlet plugged",
+        "41%, 2 in 5: Pilot inlet plugged",
         "Where in the loop: vessel and liquid 2%, supply 25%",
     ]
     places = [page.index(words) for words in order]
@@ -64,9 +64,9 @@ def test_five_likely_faults_are_said_with_their_change():
     page = last_page(talk(checking("lift_arm")))
     faults = page[page.index("Likely faults:") : page.index("Where in")].splitlines()[1:]
     assert len(faults) == len(LEADERS) == 5
-    assert faults[0] == "41% Pilot inlet plugged (+19 by the last answer)"
-    assert faults[2] == "20% Valve stem seized"
-    assert faults[4] == "<1% Seat cut through (-16 by the last answer)"
+    assert faults[0] == "41%, 2 in 5: Pilot inlet plugged (+19 by the last answer)"
+    assert faults[2] == "20%, 1 in 5: Valve stem seized"
+    assert faults[4] == "<1%, hardly: Seat cut through (-16 by the last answer)"
 
 
 def test_numbers_names_and_readings_are_all_answers():

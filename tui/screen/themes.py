@@ -52,6 +52,23 @@ TERMINAL: Final = Theme(
     success=OWN,
     dark=True,
     ansi=True,
+    variables=dict.fromkeys(
+        (
+            "ansi-background",
+            "ansi-foreground",
+            "border-blurred",
+            "block-cursor-foreground",
+            "block-cursor-background",
+            "input-cursor-background",
+            "input-cursor-foreground",
+            "input-selection-background",
+            "input-selection-foreground",
+            "screen-selection-background",
+            "screen-selection-foreground",
+        ),
+        OWN,
+    )
+    | {"input-cursor-text-style": "reverse"},
 )
 """No colour at all: the terminal's own letters on its own ground."""
 THEMES: Final = {theme.name: theme for theme in (SUN, NIGHT, TERMINAL)}
