@@ -5,6 +5,8 @@ from typing import Any, Final, Literal
 
 from pydantic import BaseModel, ConfigDict, FiniteFloat
 
+from diagnose.learned import Learned
+
 SCHEMA_VERSION: Final = 1
 """Of the events on disk and of everything that `--json` prints."""
 COULD_NOT_TELL: Final = "could_not_tell"
@@ -54,6 +56,8 @@ class Opening(BaseModel):
     """Every known field of the unit's sheet by its path: SI numbers and words."""
     book: str
     """Digest of the book."""
+    learned: Learned | None = None
+    """What the history had taught of the unit by then; None when nobody asked it, or it had nothing."""
     caller: str = ""
     """Name of the person who called, if it is to be kept; no part of an export unless it is asked for."""
 

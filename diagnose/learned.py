@@ -6,20 +6,22 @@ keeps the digest of its files: a callout's opening holds both, so that a replay 
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Final, TypeVar
+from typing import Annotated, Final, TypeVar
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, Field
 
 from diagnose.words import rests_on_text
 from knowledge.book import Book
 from knowledge.schema import Cause, Check, Fact
-from knowledge.schema_parts import Likelier
+from knowledge.schema_parts import Likelier, Minutes
 from knowledge.words import UNLISTED
 
 Asked = TypeVar("Asked", Check, Fact)
 
 MOST: Final = 999.0
 """Base rates are of 1000 callouts; one cause cannot be all of them."""
+Times = Annotated[float, Field(gt=0, le=10_000)]
+Odds = Annotated[float, Field(gt=0, lt=1)]
 
 
 class Learned(BaseModel):
@@ -27,11 +29,11 @@ class Learned(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    times: dict[str, float] = {}
+    times: dict[str, Times] = {}
     """How many times as often as the book says each cause comes here, unlisted ones too."""
-    minutes: dict[str, float] = {}
+    minutes: dict[str, Minutes] = {}
     """Minutes of checks and facts by their names, and of repairs by cause."""
-    takes: dict[str, float] = {}
+    takes: dict[str, Odds] = {}
     """P(a repair holds), by cause."""
     counts: dict[str, tuple[int, int]] = {}
     """Callouts that a cause had: on this unit, and in all. Causes with none are left out."""
@@ -55,7 +57,7 @@ def learned_book(book: Book, learned: Learned | None) -> Book:
         facts={name: _timed(name, entry, learned.minutes) for name, entry in book.facts.items()},
         complaints={
             name: entry.model_copy(
-                update={"unlisted": min(MOST, entry.unlisted * learned.times.get(UNLISTED + name, 1.0))}
+                update={"unlisted": _base(entry.unlisted, learned.times.get(UNLISTED + name, 1.0))}
             )
             for name, entry in book.complaints.items()
         },
@@ -70,7 +72,7 @@ def _cause(name: str, cause: Cause, learned: Learned) -> Cause:
     changes: dict[str, object] = {}
     if name in learned.times:
         times = learned.times[name]
-        changes["base"] = min(MOST, cause.base * times)
+        changes["base"] = _base(cause.base, times)
         changes["more_likely"] = [_row(row, times) for row in cause.more_likely]
     repair = {
         field: found[name]
@@ -82,10 +84,14 @@ def _cause(name: str, cause: Cause, learned: Learned) -> Cause:
     return cause.model_copy(update=changes) if changes else cause
 
 
+def _base(base: float, times: float) -> float:
+    return min(MOST, base * times)
+
+
 def _row(row: Likelier, times: float) -> Likelier:
     """A row that sets a rate of its own goes with the base; a chance goes by its odds, to stay below 1."""
     if row.base is not None:
-        return row.model_copy(update={"base": min(MOST, row.base * times)})
+        return row.model_copy(update={"base": _base(row.base, times)})
     if row.chance is not None:
         odds = times * row.chance / (1 - row.chance)
         return row.model_copy(update={"chance": odds / (1 + odds)})

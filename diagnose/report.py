@@ -14,6 +14,7 @@ from diagnose.costs import Costs
 from diagnose.events import COULD_NOT_TELL, SCHEMA_VERSION
 from diagnose.evidence import Evidence
 from diagnose.fit import Fit, fit_of
+from diagnose.learned import Learned
 from diagnose.question import COMPLAINT, Question
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit
@@ -37,12 +38,14 @@ def rank(
     ahead: bool = False,
     explain: bool = True,
     language: str = ENGLISH,
+    learned: Learned | None = None,
 ) -> dict[str, Any]:
     """All causes by probability, the advice, and whether the findings fit, ready for `json.dumps`.
 
     ``reasoner``: one that was compiled for this book and the question's facts, when there is one.
     ``ahead``: advise by rollout. ``explain``: say what each finding said; None stands there if not.
-    ``language``: of the line to speak.
+    ``language``: of the line to speak. ``learned``: what a history has taught of the unit; ``book`` is then
+    the one that it makes (`diagnose.learned.learned_book`).
     Raises `InputProblems` for a book that cannot be reasoned over exactly.
     """
     reasoner = reasoner or Reasoner(book, question.facts, complaints=question.complaints)
@@ -75,6 +78,7 @@ def rank(
                 "section": book.sections.get(name),
                 "probability": probability,
                 "because": [_worked(fact) for fact in known if fact.fact in _raised_by(book, name, reasoner)],
+                **_rests_on(learned, name),
             }
             for name, probability in causes
         ],
@@ -82,9 +86,29 @@ def rank(
         "unlisted": sum(share for name, share in blame.items() if name.startswith(UNLISTED)),
         "advice": _advice(book, advice, titles, question.hold, language),
         "prices": book.prices.model_dump(),
+        **_learned_from(learned),
         "explain": _explained(adviser, titles, fit, advice, limits) if explain else None,
     }
     return {key: _with_none(value) for key, value in found.items()}
+
+
+def _rests_on(learned: Learned | None, cause: str) -> dict[str, Any]:
+    if learned is None:
+        return {}
+    here, everywhere = learned.counts.get(cause, (0, 0))
+    return {
+        "times": learned.times.get(cause, 1.0),
+        "here": here,
+        "everywhere": everywhere,
+        "rests_on": learned.rests_on(cause),
+    }
+
+
+def _learned_from(learned: Learned | None) -> dict[str, Any]:
+    if learned is None:
+        return {}
+    here, everywhere = learned.callouts
+    return {"history": {"callouts_here": here, "callouts_everywhere": everywhere}}
 
 
 def _explained(

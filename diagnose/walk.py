@@ -9,6 +9,7 @@ from diagnose.callout import State, apply, replay
 from diagnose.events import ALSO, Event, Opening, page_of, standing
 from diagnose.fit import NO_CONFLICT, Fit, fit_of
 from diagnose.history.record import Behind, Seen, added
+from diagnose.learned import Learned, learned_book
 from diagnose.lookahead import Stopped
 from diagnose.question import COMPLAINT
 from diagnose.reasoner import Reasoner
@@ -48,6 +49,8 @@ class Leader:
     probability: float
     before: float
     """Its probability one answer earlier."""
+    rests_on: str = ""
+    """How many callouts its base rate rests on; empty when the callout began without a history."""
 
 
 @dataclass(frozen=True)
@@ -111,9 +114,11 @@ class Walk:
 
         Raises `diagnose.callout.BadEvent`, and `InputProblems` for a book that is too dense.
         """
-        self.book = book
-        self.language = language
         self.events = list(events)
+        opening = self.events[0].opening if self.events else None
+        self._learned = opening.learned if opening else None
+        self.book = book = learned_book(book, self._learned)
+        self.language = language
         self._save = save
         self._others = others
         self._clock = clock
@@ -334,7 +339,10 @@ class Walk:
         self._now = adviser.beliefs.causes
         blame = adviser.present_culprits()
         ranked = sorted(adviser.beliefs.causes.items(), key=lambda item: -item[1])[:LEADERS]
-        leaders = tuple(Leader(n, self._titles[n], p, self._before.get(n, p)) for n, p in ranked)
+        leaders = tuple(
+            Leader(name, self._titles[name], chance, self._before.get(name, chance), self._rests_on(name))
+            for name, chance in ranked
+        )
         advice = None if step else adviser.best(limits_of(self.book, state))
         return View(
             state.unit,
@@ -346,6 +354,9 @@ class Walk:
             fit_of(self._reasoner, state.evidence),
             advice,
         )
+
+    def _rests_on(self, cause: str) -> str:
+        return self._learned.rests_on(cause) if self._learned else ""
 
     def _before_advice(self, state: State) -> Step | None:
         """What comes before any advice: an answer to change, danger, a repair to prove, the complaint."""
@@ -377,8 +388,19 @@ class Walk:
         return step or help_step(self.book, state, [(leader.title, leader.probability) for leader in leaders])
 
 
-def open_callout(name: str, unit: Unit, book: Book, at: str, caller: str = "", by: str = "") -> Event:
-    """The first event of a new callout; names of people only if anybody wants them kept."""
+def open_callout(
+    name: str,
+    unit: Unit,
+    book: Book,
+    at: str,
+    caller: str = "",
+    by: str = "",
+    learned: Learned | None = None,
+) -> Event:
+    """The first event of a new callout; names of people only if anybody wants them kept.
+
+    ``learned``: what the history has taught of the unit.
+    """
     opening = Opening(
         callout=name,
         unit=unit.name,
@@ -387,6 +409,7 @@ def open_callout(name: str, unit: Unit, book: Book, at: str, caller: str = "", b
         sheet=dict(unit.values),
         book=book.digest,
         site=unit.site,
+        learned=learned,
         caller=caller,
     )
     return Event(at=at, kind="opened", opening=opening, by=by)

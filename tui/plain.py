@@ -322,8 +322,9 @@ def _say_beliefs(voice: Voice, view: View) -> None:
     for leader in view.leaders:
         change = points(leader)
         moved = f" ({change} by the last answer)" if change else ""
+        rests = f", {leader.rests_on}" if leader.rests_on else ""
         share = leader.probability
-        voice.say(f"{percent_text(share)}, {odds_text(share)}: {leader.title}{moved}")
+        voice.say(f"{percent_text(share)}, {odds_text(share)}: {leader.title}{rests}{moved}")
     blamed = [(name, share) for name, share in view.sections if share >= LEAST_SHARE]
     if blamed:
         places = ", ".join(f"{name} {percent_text(share)}" for name, share in blamed)

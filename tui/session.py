@@ -19,6 +19,7 @@ from knowledge.problems import InputProblems, Problem
 from tui.clock import utc_now
 from tui.commands.common import the_book
 from tui.folder import callout_name, kept
+from tui.learning import learned_of_store
 from tui.lines import callout_text
 from tui.looks import looks_of
 from tui.plain import Voice, ask_line, walk_plain
@@ -40,7 +41,11 @@ def walk(args: argparse.Namespace) -> int:
     with open_store(args) as history:
         chosen = _choose(args, history, unit, typed)
         by = args.by or setting("by")
-        key = chosen.key if chosen else start(history, unit or Unit(), book, args.caller, by)
+        key = (
+            chosen.key
+            if chosen
+            else start(history, unit or Unit(), book, args.caller, by, args.history != "none")
+        )
         saver = Saver(history, key, by)
         notes = digest_notes(book, saver)
         for note in notes:
@@ -54,12 +59,18 @@ def walk(args: argparse.Namespace) -> int:
         return run_screen(present, record, notes, looks)
 
 
-def start(history: History, unit: Unit, book: Book, caller: str = "", by: str = "") -> str:
-    """Begin a callout; returns its key. Raises `InputProblems` when it cannot be saved."""
+def start(
+    history: History, unit: Unit, book: Book, caller: str = "", by: str = "", learning: bool = True
+) -> str:
+    """Begin a callout; returns its key. ``learning``: whether it begins with what the history has taught.
+
+    Raises `InputProblems` when it cannot be saved.
+    """
     now = utc_now()
+    learned = learned_of_store(history, unit, book) if learning else None
     name = callout_name(now, unit.name, secrets.token_hex(3))
     try:
-        return history.begin(open_callout(name, unit, book, now, caller, by))
+        return history.begin(open_callout(name, unit, book, now, caller, by, learned))
     except OSError as error:
         raise cannot_open(history.name, error) from error
 

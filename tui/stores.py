@@ -35,6 +35,11 @@ def named_store(args: argparse.Namespace, environment: Mapping[str, str] = os.en
         return str(args.db)
     if args.data:
         return str(Path(args.data) / FILE)
+    return usual_store(environment)
+
+
+def usual_store(environment: Mapping[str, str] = os.environ) -> str:
+    """The environment's store, else the settings', else a file in the usual folder."""
     from tui.settings import setting
 
     named = environment.get(ENVIRONMENT) or setting("db")

@@ -42,6 +42,11 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     add_prices(parser)
     add_language(parser)
     parser.add_argument(
+        "--history",
+        metavar="URL",
+        help="start from what earlier callouts have taught: default, a file, or postgresql://…",
+    )
+    parser.add_argument(
         "--explain", action="store_true", help="say what each finding said, and what would change it"
     )
     parser.add_argument(
@@ -68,6 +73,11 @@ def run(args: argparse.Namespace) -> int:
         book = the_book(args)
         unit = read_unit(args.unit, book) if args.unit else Unit()
         question = understand(book, unit, args.set, args.saw, args.hold or "running")
+        learned = None
+        if args.history:
+            from tui.learning import book_of_history
+
+            book, learned = book_of_history(args.history, unit, question.facts, book)
         found = rank(
             book,
             unit,
@@ -76,6 +86,7 @@ def run(args: argparse.Namespace) -> int:
             args.ahead,
             args.json or args.explain,
             known_language(book, args.lang),
+            learned,
         )
         if args.json:
             print(json.dumps(found, indent=2))
@@ -96,7 +107,7 @@ def _batch(args: argparse.Namespace) -> int:
     from tui.commands.common import the_book
     from tui.folder import kept
 
-    beside = [name for name in ("unit", "set", "saw", "hold") if getattr(args, name)]
+    beside = [name for name in ("unit", "set", "saw", "hold", "history") if getattr(args, name)]
     if beside:
         names = ", ".join(f"--{name}" for name in beside)
         raise InputProblems([Problem("--batch", "", f"goes without {names}", "Say it in the lines.")])
@@ -131,6 +142,8 @@ def _show(found: dict[str, Any]) -> None:
 
     for cause in found["causes"][:SHOWN]:
         print(f"{percent_text(cause['probability']):>4}  {cause['title']}  [{cause['id']}]")
+        if "rests_on" in cause:
+            print(f"      {cause['rests_on']}")
         for worked in cause["because"]:
             print(f"      {worked['fact']} is {worked['value']}, by calculator {worked['calculator']}")
     advice = found["advice"]

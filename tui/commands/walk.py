@@ -29,6 +29,14 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     add_prices(parser)
     add_language(parser)
     add_looks(parser)
+    parser.add_argument(
+        "--no-history",
+        dest="history",
+        action="store_const",
+        const="none",
+        default="",
+        help="begin a new callout with the book's rates, whatever earlier callouts have taught",
+    )
     which = parser.add_mutually_exclusive_group()
     which.add_argument("--resume", action="store_true", help="go on with the newest open callout")
     which.add_argument("--new", action="store_true", help="start a new callout without asking")

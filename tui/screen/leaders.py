@@ -22,8 +22,8 @@ BESIDE_LABEL: Final = 8
 def leader_lines(leaders: Sequence[Leader], width: int, rows: int) -> list[str]:
     """The likely faults in at most so many rows: percent, in words, change by the last answer, title.
 
-    A title that is too long for its line goes on below where rows are left over, and is shortened by words
-    where none are.
+    What a rate rests on stands behind its title where there is room. A title that is too long for its line
+    goes on below where rows are left over, and is shortened by words where none are.
     """
     spare = rows - len(leaders)
     lines: list[str] = []
@@ -36,6 +36,9 @@ def leader_lines(leaders: Sequence[Leader], width: int, rows: int) -> list[str]:
             left = " ".join(parts[len(first) :])
             parts = [*first, cut_words(left, room)]
         spare -= len(parts) - 1
+        rests = f" ({leader.rests_on})" if leader.rests_on else ""
+        if cell_len(parts[-1] + rests) <= room:
+            parts = [*parts[:-1], parts[-1] + rests]
         lines.append(front + parts[0])
         lines += [" " * cell_len(front) + part for part in parts[1:]]
     return lines
