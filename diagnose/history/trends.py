@@ -158,9 +158,9 @@ def _ends(low: Numbers, high: Numbers, sure: float) -> tuple[Numbers, Numbers]:
     return gamma_quantile(low, 0.5, tail), gamma_quantile(high, 0.5, 1 - tail)
 
 
-def trends_of(watches: Sequence[Sequence[float]], now: float) -> list[Trend | None]:
-    """The trend of each unit's callouts at its days, in order, up to now; None where few are no trend."""
-    seen = [_watched(days, now) for days in watches]
+def trends_of(watches: Sequence[Sequence[float]], ends: Sequence[float]) -> list[Trend | None]:
+    """The trend of each unit's callouts at its days, in order, up to its end; None where few are no trend."""
+    seen = [_watched(days, end) for days, end in zip(watches, ends, strict=True)]
     kept = [(times, end) for times, end in seen if len(times) >= LEAST_EVENTS and end > times[-1]]
     if not kept:
         return [None] * len(seen)

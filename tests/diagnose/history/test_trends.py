@@ -128,7 +128,7 @@ def test_false_discoveries_are_scipys():
 def test_a_steady_unit_is_seldom_called_worse():
     """Of steady units some 5 in 100 have a chance below 5 %, by each of the three tests."""
     draw = np.random.default_rng(7)
-    found = trends_of([[0.0, *np.sort(draw.uniform(0, 1000, 12))] for _ in range(600)], 1000.0)
+    found = trends_of([[0.0, *np.sort(draw.uniform(0, 1000, 12))] for _ in range(600)], [1000.0] * 600)
     for name in ("laplace_worse", "reversals_worse", "power_worse"):
         assert np.mean([getattr(trend, name) < 0.05 for trend in found]) == pytest.approx(0.05, abs=0.025)
 
@@ -136,7 +136,7 @@ def test_a_steady_unit_is_seldom_called_worse():
 def test_a_worsening_unit_is_found():
     """Callouts at a rate that grows with the square of time: all three tests see it, the exponent too."""
     draw = np.random.default_rng(3)
-    (found,) = trends_of([[0.0, *np.sort(1000 * draw.uniform(0, 1, 60) ** (1 / 3))]], 1000.0)
+    (found,) = trends_of([[0.0, *np.sort(1000 * draw.uniform(0, 1, 60) ** (1 / 3))]], [1000.0])
     assert found
     assert max(found.laplace_worse, found.power_worse) < 1e-4
     assert found.reversals_worse < 0.05
@@ -147,7 +147,7 @@ def test_a_worsening_unit_is_found():
 def test_the_first_callout_begins_the_watch():
     """Moved in time as a whole it says the same; the first is not counted."""
     days = [3.0, 100.0, 220.0, 300.0, 380.0, 430.0]
-    (found,), (moved,) = trends_of([days], 500.0), trends_of([[day + 1000 for day in days]], 1500.0)
+    (found,), (moved,) = trends_of([days], [500.0]), trends_of([[day + 1000 for day in days]], [1500.0])
     assert found
     assert found == moved
     assert (found.events, found.days) == (5, 497)
@@ -156,14 +156,14 @@ def test_the_first_callout_begins_the_watch():
 @pytest.mark.parametrize("days", [[], [1.0], [1.0, 2.0, 3.0, 4.0], [1.0, 1.0, 1.0, 1.0, 1.0]])
 def test_of_too_few_nothing_is_said(days):
     """Nor of callouts that all came at once."""
-    assert trends_of([days], 10.0) == [None]
+    assert trends_of([days], [10.0]) == [None]
 
 
 def test_each_unit_has_its_own_trend_among_many():
     """One by one or together, with some that have none among them: the same."""
     units = [[1.0], [0.0, 5, 7, 8, 9, 9.5], [], [2.0, 3, 4, 6, 9, 9.9, 9.95]]
-    alone = [trends_of([unit], 10.0)[0] for unit in units]
-    assert trends_of(units, 10.0) == alone
+    alone = [trends_of([unit], [10.0])[0] for unit in units]
+    assert trends_of(units, [10.0] * 4) == alone
     assert [trend is None for trend in alone] == [True, False, True, False]
     for trend, unit in zip(alone, units, strict=True):
         if trend:
