@@ -30,6 +30,8 @@ WORKED_OUT: Final = (
     "spring_belongs_on",
 )
 """Names that are worked out from several fields."""
+UNKNOWN_NUMBER: Final = "what the sheet says"
+"""Stands for a number that is not known where the step has no words of its own for it."""
 NAMES: Final = frozenset({*SHOWN, *WORKED_OUT})
 BRACES: Final = re.compile(r"\{([a-z_]+)(?:\|([^{}]*))?\}")
 """`{name}` or `{name|words while it is not known}`."""
@@ -52,13 +54,13 @@ def numbers_of(values: Mapping[str, float | str]) -> dict[str, str]:
     return known | _of_displacer(values) | _of_loop(values)
 
 
-def filled(text: str, numbers: Mapping[str, str]) -> str:
+def filled(text: str, numbers: Mapping[str, str], unknown: str = UNKNOWN_NUMBER) -> str:
     """A step with its numbers put in; what is not known stands in words.
 
     >>> filled("Set {supply_set|the supply}. Read {gauge_span}.", {"supply_set": "30 psi"})
     'Set 30 psi. Read what the sheet says.'
     """
-    return BRACES.sub(lambda found: numbers.get(found[1]) or found[2] or "what the sheet says", text)
+    return BRACES.sub(lambda found: numbers.get(found[1]) or found[2] or unknown, text)
 
 
 def _of_displacer(values: Mapping[str, float | str]) -> dict[str, str]:

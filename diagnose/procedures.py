@@ -8,7 +8,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from diagnose.fitted_numbers import filled, numbers_of
+from diagnose.fitted_numbers import UNKNOWN_NUMBER, filled, numbers_of
+from diagnose.own_words import own
 from knowledge.book import Book
 from knowledge.schema import Procedure
 from knowledge.schema_parts import When
@@ -79,6 +80,7 @@ def fitted(
     procedure, sheet = book.procedures[name], values or {}
     words = {word: str(sheet[field]) for word, field in SHEET_WORDS.items() if field in sheet}
     known = {**words, **(facts or {})}
+    told = {word: own(book, number) for word, number in numbers_of(sheet).items()}
     return Fitted(
         name,
         procedure.title,
@@ -87,7 +89,7 @@ def fitted(
         procedure.skill,
         tuple(procedure.tools),
         tuple(book.cautions[caution] for caution in procedure.cautions),
-        tuple(_lines(book, procedure, known, numbers_of(sheet))),
+        tuple(_lines(book, procedure, known, told)),
     )
 
 
@@ -96,7 +98,7 @@ def _lines(
 ) -> Iterator[Line]:
     hold, number, said = HOLDS[0], 0, set(procedure.cautions)
     for step in procedure.steps:
-        open_ended = _condition(step.when, known)
+        open_ended = _condition(book, step.when, known)
         if open_ended is None:
             continue
         if step.hold and step.hold != hold:
@@ -108,19 +110,22 @@ def _lines(
                 yield Line("caution", book.cautions[caution], hold=hold)
         said |= set(step.cautions)
         number += 1
-        yield Line("step", open_ended + filled(step.do, numbers), number, hold)
+        text = filled(step.do, numbers, own(book, UNKNOWN_NUMBER))
+        yield Line("step", open_ended + text, number, hold)
     yield from _way(book, hold, HOLDS[0])
 
 
-def _condition(when: When | None, known: Mapping[str, str]) -> str | None:
+def _condition(book: Book, when: When | None, known: Mapping[str, str]) -> str | None:
     """Empty when a step is for this unit, None when it is not, else for which units it is."""
     unknown: list[str] = []
     for fact, values in (when or {}).items():
         if fact not in known:
-            unknown.append(" or ".join(IN_WORDS.get((fact, value), f"{fact} is {value}") for value in values))
+            words = {value: IN_WORDS.get((fact, value)) for value in values}
+            each = (own(book, text) if text else f"{fact} is {value}" for value, text in words.items())
+            unknown.append(own(book, " or ").join(each))
         elif known[fact] not in values:
             return None
-    return f"If {' and '.join(unknown)}: " if unknown else ""
+    return own(book, "If {facts}: ", facts=own(book, " and ").join(unknown)) if unknown else ""
 
 
 def _way(book: Book, start: str, end: str) -> Iterator[Line]:
@@ -136,6 +141,7 @@ def _way(book: Book, start: str, end: str) -> Iterator[Line]:
         return
     for hold in HOLDS[hold_rank(start) : hold_rank(end) : -1]:
         before = HOLDS[hold_rank(hold) - 1]
-        yield Line("hold", f"Go back from {hold} to {before}", hold=before)
+        back = own(book, "Go back from {hold} to {target}", hold=own(book, hold), target=own(book, before))
+        yield Line("hold", back, hold=before)
         for step in book.holds[hold].back:
             yield Line("way", step, hold=before)

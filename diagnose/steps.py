@@ -11,6 +11,7 @@ from typing import Final
 from diagnose.advice import Advice
 from diagnose.callout import State
 from diagnose.events import CANNOT, COULD_NOT_TELL, Kind
+from diagnose.own_words import own
 from diagnose.trip import how_to_type
 from diagnose.wording import finding_label
 from diagnose.words import SAFETY, SKILLS, percent_text, reading_hint
@@ -86,8 +87,11 @@ def triage_question(book: Book, name: str, sheet: Mapping[str, float | str] = NO
     """A question about danger; ``sheet``: the unit's fields, which tell what can be typed."""
     question = book.triage[name]
     labels = {key: outcome.title for key, outcome in question.outcomes.items()}
-    reading = how_to_type(question, sheet)
-    return Step("triage", name, question.ask, question.say, choices(labels), why=SAFETY, reading=reading)
+    hint = how_to_type(question, sheet)
+    reading = own(book, hint) if hint else ""
+    return Step(
+        "triage", name, question.ask, question.say, choices(labels), why=own(book, SAFETY), reading=reading
+    )
 
 
 def triage_step(book: Book, state: State) -> Step | None:
@@ -100,10 +104,10 @@ def triage_step(book: Book, state: State) -> Step | None:
             return Step(
                 "notice",
                 name,
-                "Do this first",
-                f"You said: {outcome.title}. Do this before anything else.",
-                choices({"done": "Done. Go on"}),
-                why=SAFETY,
+                own(book, "Do this first"),
+                own(book, "You said: {answer}. Do this before anything else.", answer=outcome.title),
+                choices({"done": own(book, "Done. Go on")}),
+                why=own(book, SAFETY),
                 steps=tuple(outcome.do),
             )
     return None
@@ -113,10 +117,12 @@ def complaint_step(book: Book, epoch: int) -> Step:
     """What is wrong? Asked anew in each epoch."""
     labels = {name: entry.title for name, entry in book.complaints.items()}
     if epoch:
-        heading, say = "What is wrong now?", "What does it do now, after the repair?"
-        why = "What the repair could have changed counts less now, and may be asked again."
+        heading = own(book, "What is wrong now?")
+        say = own(book, "What does it do now, after the repair?")
+        why = own(book, "What the repair could have changed counts less now, and may be asked again.")
     else:
-        heading, say, why = "What is wrong?", "Tell me what it does, or does not do.", ""
+        heading, why = own(book, "What is wrong?"), ""
+        say = own(book, "Tell me what it does, or does not do.")
     return Step("complaint", "complaint", heading, say, choices(labels), why=why)
 
 
@@ -133,7 +139,7 @@ def check_step(book: Book, name: str, why: str, known: Collection[str]) -> Step:
         name,
         asked.ask,
         asked.say,
-        choices({**answers, COULD_NOT_TELL: "Could not tell"}),
+        choices({**answers, COULD_NOT_TELL: own(book, "Could not tell")}),
         why,
         asked.hold,
         asked.minutes,
@@ -141,7 +147,7 @@ def check_step(book: Book, name: str, why: str, known: Collection[str]) -> Step:
         cautions=_cautions(book, asked.cautions),
         steps=tuple(asked.steps),
         right=asked.right if isinstance(asked, Check) else "",
-        reading=reading_hint(reading.unit) if reading else "",
+        reading=own(book, reading_hint("{unit}"), unit=reading.unit) if reading else "",
         judged_by=judged_by(book, reading, known) if reading else "",
         card=_card(book, asked.card),
     )
@@ -152,14 +158,15 @@ def hold_step(book: Book, hold: str, target: str, read: Collection[str], sake: s
 
     ``read``: cautions of the target hold that were acknowledged.
     """
+    here, there = own(book, hold), own(book, target)
     if hold_rank(target) < hold_rank(hold):
         leaving = book.holds[hold]
         return Step(
             "hold",
             target,
-            f"Go back from “{hold}” to “{target}”",
-            f"Take it back one step: from {hold} to {target}.",
-            choices({"done": f"Done: it is {target} again"}),
+            own(book, "Go back from “{hold}” to “{target}”", hold=here, target=there),
+            own(book, "Take it back one step: from {hold} to {target}.", hold=here, target=there),
+            choices({"done": own(book, "Done: it is {target} again", target=there)}),
             sake,
             target,
             leaving.back_minutes,
@@ -168,16 +175,16 @@ def hold_step(book: Book, hold: str, target: str, read: Collection[str], sake: s
             card=_card(book, leaving.card),
         )
     entry = book.holds[target]
-    refuse = {CANNOT: "It cannot be done now"}
+    refuse = {CANNOT: own(book, "It cannot be done now")}
     unread = [name for name in entry.cautions if name not in read]
     if unread:
-        more = f" ({len(unread) - 1} more after this)" if len(unread) > 1 else ""
+        more = own(book, " ({number} more after this)", number=len(unread) - 1) if len(unread) > 1 else ""
         return Step(
             "caution",
             target,
-            f"Before it is {target}: read this{more}",
+            own(book, "Before it is {target}: read this{more}", target=there, more=more),
             book.cautions[unread[0]],
-            choices({unread[0]: "Read, and it is so", **refuse}),
+            choices({unread[0]: own(book, "Read, and it is so"), **refuse}),
             sake,
             hold,
             read=tuple(book.cautions[name] for name in entry.cautions if name in read),
@@ -208,13 +215,13 @@ def repair_step(book: Book, cause: str, why: str) -> Step:
     return Step(
         "repair",
         cause,
-        f"Put right: {entry.title}",
-        f"Suspected: {entry.plain[:1].lower()}{entry.plain[1:]}.",
+        own(book, "Put right: {title}", title=entry.title),
+        own(book, "Suspected: {plain}.", plain=entry.plain[:1].lower() + entry.plain[1:]),
         choices(
             {
-                "done": "Done: put right",
-                "in_order": "I looked: it is in order, not the fault",
-                CANNOT: "It cannot be put right now",
+                "done": own(book, "Done: put right"),
+                "in_order": own(book, "I looked: it is in order, not the fault"),
+                CANNOT: own(book, "It cannot be put right now"),
             }
         ),
         why,
@@ -222,7 +229,7 @@ def repair_step(book: Book, cause: str, why: str) -> Step:
         repair.minutes,
         tools=tuple(repair.tools),
         parts=tuple(repair.parts),
-        skill="" if repair.skill == "hand" else SKILLS[repair.skill],
+        skill="" if repair.skill == "hand" else own(book, SKILLS[repair.skill]),
         cautions=_cautions(book, repair.cautions),
         steps=(*repair.do, *_whole_job(book, repair)),
         card=_card(book, repair.card),
@@ -234,7 +241,8 @@ def _whole_job(book: Book, repair: Repair) -> tuple[str, ...]:
     if not repair.procedure:
         return ()
     title = book.procedures[repair.procedure].title
-    return (f"The whole job, step by step: {title} (halfsplit procedure show {repair.procedure}).",)
+    text = "The whole job, step by step: {title} (halfsplit procedure show {name})."
+    return (own(book, text, title=title, name=repair.procedure),)
 
 
 def prove_step(book: Book, cause: str) -> Step:
@@ -243,17 +251,23 @@ def prove_step(book: Book, cause: str) -> Step:
     return Step(
         "prove",
         cause,
-        f"Prove it: {book.causes[cause].title}",
-        "Did it fill, dump and shut off twice by itself?",
-        choices({"cured": "Yes: cured", "not_cured": "No: not cured", COULD_NOT_TELL: "Cannot watch it now"}),
-        "A repair counts when the unit has shown it.",
+        own(book, "Prove it: {title}", title=book.causes[cause].title),
+        own(book, "Did it fill, dump and shut off twice by itself?"),
+        choices(
+            {
+                "cured": own(book, "Yes: cured"),
+                "not_cured": own(book, "No: not cured"),
+                COULD_NOT_TELL: own(book, "Cannot watch it now"),
+            }
+        ),
+        own(book, "A repair counts when the unit has shown it."),
         "running",
         proof.minutes + book.prices.proof,
         cautions=_cautions(book, proof.cautions),
         steps=(
             *(proof.steps or [proof.say]),
-            f"See that it is right: {proof.right}",
-            "Then keep your hands off. Watch it fill, dump and shut off twice by itself.",
+            own(book, "See that it is right: {right}", right=proof.right),
+            own(book, "Then keep your hands off. Watch it fill, dump and shut off twice by itself."),
         ),
         card=_card(book, proof.card),
     )
@@ -264,7 +278,8 @@ def judged_by(book: Book, reading: Reading, known: Collection[str]) -> str:
     names = dict.fromkeys(part.of for part in reading.bins if part.of and part.of not in known)
     usual = (book.quantities[name] for name in names)
     numbers = ", ".join(f"{entry.title.lower()} {entry.usual:g} {entry.unit}" for entry in usual)
-    return f"The sheet does not give it, so a reading is judged by the usual: {numbers}." if numbers else ""
+    text = "The sheet does not give it, so a reading is judged by the usual: {numbers}."
+    return own(book, text, numbers=numbers) if numbers else ""
 
 
 def advice_step(
@@ -291,19 +306,25 @@ def help_step(book: Book, state: State, leaders: list[tuple[str, float]]) -> Ste
         if name not in state.not_told
     ]
     lines = [
-        *(f"Still possible: {title}, {percent_text(share)}" for title, share in leaders),
-        *(f"Already put right: {book.causes[name].title}" for name in state.repaired),
-        *(f"Could not be put right: {book.causes[name].title}" for name in sorted(state.cannot_repair)),
-        *(f"Known: {line}" for line in known),
-        *(f"Nobody could tell: {line}" for line in told),
+        *(
+            own(book, "Still possible: {title}, {chance}", title=title, chance=percent_text(share))
+            for title, share in leaders
+        ),
+        *(own(book, "Already put right: {title}", title=book.causes[name].title) for name in state.repaired),
+        *(
+            own(book, "Could not be put right: {title}", title=book.causes[name].title)
+            for name in sorted(state.cannot_repair)
+        ),
+        *(own(book, "Known: {line}", line=line) for line in known),
+        *(own(book, "Nobody could tell: {line}", line=line) for line in told),
     ]
     return Step(
         "help",
         "help",
-        "Call somebody who knows more",
-        "With what can be told from here, no check and no repair is worth its minutes.",
-        choices({"called": "Help is called: end the callout"}),
-        "Leave the unit safe by site procedure. Give them these lines.",
+        own(book, "Call somebody who knows more"),
+        own(book, "With what can be told from here, no check and no repair is worth its minutes."),
+        choices({"called": own(book, "Help is called: end the callout")}),
+        own(book, "Leave the unit safe by site procedure. Give them these lines."),
         state.hold,
         steps=tuple(lines),
     )

@@ -11,6 +11,7 @@ from diagnose.fit import NO_CONFLICT, Fit, fit_of
 from diagnose.history.record import Behind, Seen, added
 from diagnose.learned import Learned, learned_book
 from diagnose.lookahead import Stopped
+from diagnose.own_words import own
 from diagnose.question import COMPLAINT
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit
@@ -377,7 +378,7 @@ class Walk:
         if question in self.book.triage:
             return triage_question(self.book, question, self.state.sheet)
         again = question in self.state.findings
-        why = "You asked to change this answer." if again else "You asked for it."
+        why = own(self.book, "You asked to change this answer." if again else "You asked for it.")
         return check_step(self.book, question, why, self.state.quantities)
 
     def _step_of(self, advice: Advice, state: State, leaders: tuple[Leader, ...]) -> Step:
@@ -431,4 +432,6 @@ def limits_of(book: Book, state: State) -> Limits:
 def back_step(book: Book, state: State) -> Step:
     """One hold back towards service, so that a repair can be proved."""
     target = HOLDS[hold_rank(state.hold) - 1]
-    return hold_step(book, state.hold, target, (), "The proof is made with the unit back in service.")
+    return hold_step(
+        book, state.hold, target, (), own(book, "The proof is made with the unit back in service.")
+    )

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from diagnose.advice import Advice
 from diagnose.callout import Finding
 from diagnose.compile import all_causes
+from diagnose.own_words import own
 from diagnose.words import minutes_text, percent_text
 from knowledge.book import Book
 from knowledge.schema import Check
@@ -15,13 +16,14 @@ def answer_label(book: Book, question: str, answer: str) -> str:
     """The words for an answer to a check or a fact."""
     asked = book.question(question)
     labels = asked.outcomes if isinstance(asked, Check) else asked.values
-    return labels.get(answer, "Could not tell")
+    return labels.get(answer) or own(book, "Could not tell")
 
 
 def finding_label(book: Book, question: str, finding: Finding) -> str:
     """The words for what was found, with the reading and the doubt."""
     reading = f" ({finding.text})" if finding.text else ""
-    return answer_label(book, question, finding.answer) + reading + ("" if finding.sure else " (not sure)")
+    doubt = "" if finding.sure else own(book, " (not sure)")
+    return answer_label(book, question, finding.answer) + reading + doubt
 
 
 def why_of(book: Book, advice: Advice, titles: dict[str, str]) -> str:
@@ -30,21 +32,23 @@ def why_of(book: Book, advice: Advice, titles: dict[str, str]) -> str:
         case "check":
             asked = book.question(advice.id)
             likeliest = sorted(advice.answers, key=lambda item: -item[1])[:2]
-            saves = f" Saves about {minutes_text(advice.saves)}." if advice.saves >= 1 else ""
-            told = " or ".join(
+            minutes = minutes_text(advice.saves)
+            saves = own(book, " Saves about {minutes}.", minutes=minutes) if advice.saves >= 1 else ""
+            told = own(book, " or ").join(
                 f"“{answer_label(book, advice.id, answer)}”, {percent_text(chance)}"
                 for answer, chance in likeliest
             )
-            return f"{_sentence(asked.why_it_splits)} Likeliest: {told}.{saves}"
+            text, reason = "{reason} Likeliest: {told}.{saves}", _sentence(asked.why_it_splits)
+            return own(book, text, reason=reason, told=told, saves=saves)
         case "repair":
-            return "Trying this now costs less than more looking."
+            return own(book, "Trying this now costs less than more looking.")
         case "hold":
             sake = titles[advice.sake]
-            return f"Needed for: {sake}" + ("" if sake.endswith("?") else ".")
+            return own(book, "Needed for: {title}", title=sake) + ("" if sake.endswith("?") else ".")
         case "help":
-            return "No check and no repair that can be done here is worth its minutes."
+            return own(book, "No check and no repair that can be done here is worth its minutes.")
         case _:
-            return "Everything after depends on what it does, or does not do."
+            return own(book, "Everything after depends on what it does, or does not do.")
 
 
 def coming_text(book: Book, advice: Advice, titles: Mapping[str, str]) -> str:
@@ -60,7 +64,7 @@ def coming_text(book: Book, advice: Advice, titles: Mapping[str, str]) -> str:
             things |= dict.fromkeys([*repair.tools, *repair.parts])
         else:
             things |= dict.fromkeys(book.question(step.id).tools)
-    bring = f" Bring: {', '.join(things)}." if things else ""
+    bring = own(book, " Bring: {things}.", things=", ".join(things)) if things else ""
     return f"{named}{'' if named.endswith('?') else '.'}{bring}"
 
 
@@ -74,7 +78,7 @@ def titles_of(book: Book) -> dict[str, str]:
     titles |= {name: check.ask for name, check in book.checks.items()}
     titles |= {name: fact.title for name, fact in book.facts.items()}
     return titles | {
-        name: "Something that the book does not know"
+        name: own(book, "Something that the book does not know")
         for name in all_causes(book)
         if name.startswith(UNLISTED)
     }

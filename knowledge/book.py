@@ -79,6 +79,8 @@ class Book:
     """SHA-256 of the files' bytes, so that a callout can tell which book it was made with."""
     phone: Mapping[str, Mapping[str, PhoneHelp]]
     """What helps on the phone, by the question that it belongs to and by language."""
+    language: str = "en"
+    """What its texts are in, ISO 639-1."""
 
     def question(self, name: str) -> Check | Fact:
         """The check of that name, or the fact that is asked like one; `KeyError` when there is neither."""
@@ -157,7 +159,7 @@ def _whole(parts: Parts, sources: Sources) -> tuple[Book, list[Problem]]:
 
 
 def _join(parts: Parts, digest: str) -> tuple[Book, list[Problem]]:
-    joined: dict[str, dict[str, Any]] = {kind: {} for kind in _KINDS}
+    joined: dict[str, Any] = {kind: {} for kind in _KINDS}
     sections: dict[str, Section] = {}
     places: dict[str, str] = {}
     problems: list[Problem] = []

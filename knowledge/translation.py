@@ -173,7 +173,7 @@ def in_language(book: Book, translation: Translation) -> Book:
     changed: dict[str, Any] = {
         kind: {name: turned(name, entry) for name, entry in getattr(book, kind).items()} for kind in _KINDS
     }
-    return replace(book, **changed)
+    return replace(book, language=translation.language, **changed)
 
 
 def texts_of(book: Book, language: str = "") -> list[Read]:
