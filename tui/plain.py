@@ -12,7 +12,6 @@ from diagnose.unsure import told
 from diagnose.walk import Overtaken, View, Walk
 from diagnose.words import odds_text, percent_text
 from tui.card_lines import names_text, sentences, words_in
-from tui.fault_lines import NO_SUCH_FAULT, page_of_fault, why_page
 from tui.handover_file import write_handover
 from tui.help_text import ABOUT, PLAIN_KEYS
 from tui.lines import (
@@ -32,7 +31,6 @@ from tui.lines import (
     place_text,
     points,
 )
-from tui.picture_lines import NO_SUCH, picture
 from tui.summary_lines import SAVED_AS, save_text, summary_text
 from tui.text import clean, for_encoding
 from tui.trip_lines import trip_short, trip_warning
@@ -146,6 +144,8 @@ def take_line(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[s
                 _say_fault(voice, walk, view, line[2:].strip() or "0")
                 return False
             case "w":
+                from tui.fault_lines import why_page  # with the screen's wrapping, as pictures are
+
                 voice.draw(why_page(walk, view)(WIDTH))
                 return False
             case _ if (line == "x" or line.startswith("x ")) and view.step:
@@ -290,6 +290,8 @@ def _say_card(voice: Voice, step: Step, language: str, drawn: bool) -> None:
 
 
 def _say_picture(voice: Voice, walk: Walk, view: View, number: str) -> None:
+    from tui.picture_lines import NO_SUCH, picture
+
     if number not in [str(n) for n in range(len(view.leaders) + 1)]:
         voice.say(NO_SUCH)
         return
@@ -297,6 +299,8 @@ def _say_picture(voice: Voice, walk: Walk, view: View, number: str) -> None:
 
 
 def _say_fault(voice: Voice, walk: Walk, view: View, number: str) -> None:
+    from tui.fault_lines import NO_SUCH_FAULT, page_of_fault
+
     if number not in [str(n) for n in range(len(view.leaders) + 1)]:
         voice.say(NO_SUCH_FAULT)
         return

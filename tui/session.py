@@ -4,6 +4,8 @@ import argparse
 import secrets
 import sys
 from collections.abc import Iterator, Sequence
+from contextlib import ExitStack, closing
+from typing import NamedTuple
 
 from diagnose.callout import BadEvent
 from diagnose.events import opening_of
@@ -21,7 +23,6 @@ from tui.commands.common import the_book
 from tui.folder import callout_name, kept
 from tui.learning import learned_of_store
 from tui.lines import callout_text
-from tui.looks import looks_of
 from tui.plain import Voice, ask_line, walk_plain
 from tui.settings import setting
 from tui.stores import open_store
@@ -31,32 +32,75 @@ class Left(Exception):
     """The person left before a callout was chosen."""
 
 
-def walk(args: argparse.Namespace) -> int:
-    """Walk a callout to its end, or until it is left; returns the exit code. `InputProblems`, `Left`."""
-    book = the_book(args)
-    language = known_language(book, args.lang)
-    unit = read_unit(args.unit, book) if args.unit else None
-    looks = looks_of(args)
-    typed = iter(sys.stdin)
-    with open_store(args) as history:
-        chosen = _choose(args, history, unit, typed)
-        by = args.by or setting("by")
-        key = (
-            chosen.key
-            if chosen
-            else start(history, unit or Unit(), book, args.caller, by, args.history != "none")
-        )
-        saver = Saver(history, key, by)
-        notes = digest_notes(book, saver)
-        for note in notes:
-            print(note, file=sys.stderr)
-        present = replayed(book, saver, language)
-        record = f"{history.name}, callout {_name(saver)}"
-        if args.plain:
-            return walk_plain(present, typed, sys.stdout, record)
-        from tui.screen.app import run_screen
+class Ready(NamedTuple):
+    """A callout that can be walked."""
 
-        return run_screen(present, record, notes, looks)
+    walk: Walk
+    record: str
+    """Where it is kept, for a person."""
+    notes: list[str]
+
+
+class Beginning:
+    """How a callout begins: what is open is looked up, a face lets a person choose, and the walk is ready."""
+
+    def __init__(self, args: argparse.Namespace) -> None:
+        self._args = args
+        self._stack = ExitStack()
+        self._unit: Unit | None = None
+        self._resumed: Overview | None = None
+
+    def look(self) -> Sequence[Overview]:
+        """Read the book, the sheet and the store; the open callouts to choose from, none where nothing is
+        to be chosen. Slow. Raises `InputProblems`.
+        """
+        args = self._args
+        self._book = the_book(args)
+        self._language = known_language(self._book, args.lang)
+        self._unit = read_unit(args.unit, self._book) if args.unit else None
+        self._history = self._stack.enter_context(open_store(args))
+        if args.new:
+            return ()
+        found = self._history.open_callouts(self._unit.name if self._unit else "")
+        if not args.resume:
+            return found
+        if not found:
+            raise InputProblems(
+                [Problem("--resume", "", "there is no open callout to go on with", "Leave --resume out.")]
+            )
+        self._resumed = found[0]
+        return ()
+
+    def ready(self, chosen: Overview | None) -> Ready:
+        """The walk of the callout that was chosen, or of a new one. Raises `InputProblems`."""
+        book, chosen = self._book, chosen or self._resumed
+        args, by = self._args, self._args.by or setting("by")
+        if chosen:
+            key = chosen.key
+        else:
+            unit, learning = self._unit or Unit(), args.history != "none"
+            key = start(self._history, unit, book, args.caller, by, learning)
+        saver = Saver(self._history, key, by)
+        present = replayed(book, saver, self._language)
+        return Ready(present, f"{self._history.name}, callout {_name(saver)}", digest_notes(book, saver))
+
+    def close(self) -> None:
+        """Let go of the store."""
+        self._stack.close()
+
+
+def walk(args: argparse.Namespace) -> int:
+    """Walk a callout line by line to its end, or until it is left; returns the exit code.
+
+    Raises `InputProblems`, and `Left`.
+    """
+    beginning, typed = Beginning(args), iter(sys.stdin)
+    with closing(beginning):
+        found = beginning.look()
+        ready = beginning.ready(_choose_plain(found, typed) if found else None)
+        for note in ready.notes:
+            print(note, file=sys.stderr)
+        return walk_plain(ready.walk, typed, sys.stdout, ready.record)
 
 
 def start(
@@ -94,29 +138,6 @@ def replayed(book: Book, saver: Saver, language: str) -> Walk:
 
 def _name(saver: Saver) -> str:
     return opening_of(list(saver.events)).callout
-
-
-def _choose(
-    args: argparse.Namespace, history: History, unit: Unit | None, typed: Iterator[str]
-) -> Overview | None:
-    """The open callout to go on with, of this unit when one is named; None for a new one."""
-    if args.new:
-        return None
-    found = history.open_callouts(unit.name if unit else "")
-    if args.resume and not found:
-        raise InputProblems(
-            [Problem("--resume", "", "there is no open callout to go on with", "Leave --resume out.")]
-        )
-    if args.resume or not found:
-        return found[0] if found else None
-    if args.plain:
-        return _choose_plain(found, typed)
-    from tui.screen.chooser import run_chooser
-
-    choice = run_chooser(found, looks_of(args))
-    if choice is None:
-        raise Left
-    return found[choice] if choice < len(found) else None
 
 
 def _choose_plain(found: Sequence[Overview], typed: Iterator[str]) -> Overview | None:

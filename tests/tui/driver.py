@@ -21,7 +21,8 @@ from diagnose.steps import Step, check_step, help_step, hold_step, prove_step, r
 from diagnose.walk import Leader, View, Walk, open_callout
 from knowledge.book import Book, load_book
 from knowledge.words import SECTIONS
-from tui.screen.app import Plate, WalkApp
+from tui.screen.app import WalkApp
+from tui.screen.plate import Plate
 from tui.screen.walk_screen import WalkScreen
 
 ROOT = Path(__file__).parents[2]

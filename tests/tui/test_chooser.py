@@ -4,7 +4,8 @@ import pytest
 
 from diagnose.history.overview import Overview
 from tests.tui.driver import dump
-from tui.screen.chooser import ChooserApp
+from tui.screen.chooser import chooser
+from tui.screen.plate import Plate
 
 FOUND = [
     Overview(
@@ -26,12 +27,20 @@ FOUND = [
 ]
 
 
+class Choosing(Plate):
+    """A screen with nothing but the choice."""
+
+    def on_mount(self) -> None:
+        """Ask, and end with what was picked."""
+        self.push_screen(chooser(FOUND), self.exit)
+
+
 @pytest.mark.parametrize(
     ("keys", "choice"), [("1", 0), ("2", 1), ("3", 2), (["down", "enter"], 1), (["up", "enter"], 2)]
 )
 async def test_a_line_is_picked_by_its_number_or_by_the_mark(keys, choice):
     """One past the last callout is a new one."""
-    app = ChooserApp(FOUND)
+    app = Choosing()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press(*keys)
         await pilot.pause()
@@ -40,7 +49,7 @@ async def test_a_line_is_picked_by_its_number_or_by_the_mark(keys, choice):
 
 async def test_esc_leaves_and_starts_nothing():
     """No choice is no callout."""
-    app = ChooserApp(FOUND)
+    app = Choosing()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press("9", "escape")
         await pilot.pause()
@@ -49,7 +58,7 @@ async def test_esc_leaves_and_starts_nothing():
 
 async def test_open_callouts_are_shown_with_what_tells_them_apart():
     """Unit, who called, answers, when; a unit's name is text, not markup."""
-    app = ChooserApp(FOUND)
+    app = Choosing()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         seen = dump(app)

@@ -127,17 +127,17 @@ def test_a_crash_of_the_screen_exits_with_one():
 @pytest.mark.skipif(sys.platform == "win32", reason="needs a pseudo-terminal")
 def test_leaving_the_screen_exits_with_nought_and_keeps_the_callout():
     """q on a real (pseudo) terminal; the open callout is offered at the next start, and Esc leaves that."""
-    code, _ = in_terminal(command("--new"), b"1q")
+    code, _ = in_terminal(command("--new"), b"1q", b"near is it to trouble")
     assert code == 0
     assert len(callouts()) == 1
-    code, seen = in_terminal(command(), b"\x1b")
+    code, seen = in_terminal(command(), b"\x1b", b"Start a new one")
     assert code == 0
     assert b"Start a new one" in seen
     assert len(callouts()) == 1
 
 
-def in_terminal(args: list[str], keys: bytes) -> tuple[int, bytes]:
-    """Run in a terminal of 80x24; each key is typed when the screen has been drawn again."""
+def in_terminal(args: list[str], keys: bytes, after: bytes = b"") -> tuple[int, bytes]:
+    """Run in a terminal of 80x24; once ``after`` is seen, each key is typed after the screen is drawn."""
     import pty
     import select
     import termios
@@ -155,7 +155,7 @@ def in_terminal(args: list[str], keys: bytes) -> tuple[int, bytes]:
                 seen += os.read(ours, 65536)
             except OSError:
                 break
-        elif left and len(seen) > 1000:
+        elif left and len(seen) > 1000 and after in seen:
             os.write(ours, bytes([left.pop(0)]))
     os.close(ours)
     return process.wait(), seen

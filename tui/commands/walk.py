@@ -4,12 +4,14 @@ import argparse
 import sys
 from typing import TYPE_CHECKING
 
-from tui.commands.common import add_book, add_language, add_prices
+from tui.commands.common import add_book, add_language, add_prices, mistakes
 from tui.looks import add_looks
 from tui.stores import add_store
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
+
+    from tui.session import Beginning
 
 ABOUT = "Find the fault of one unit, one question at a time."
 NEEDS_TERMINAL = "The screen needs a terminal at every end. For pipes and screen readers use --plain."
@@ -49,15 +51,28 @@ def run(args: argparse.Namespace) -> int:
     if not args.plain and not all(end.isatty() for end in (sys.stdin, sys.stdout, sys.stderr)):
         print(NEEDS_TERMINAL, file=sys.stderr)
         return 2
+    with mistakes() as outcome:
+        outcome.code = _in_lines(args) if args.plain else _on_screen(args)
+    return outcome.code
+
+
+def _in_lines(args: argparse.Namespace) -> int:
     # The arithmetic takes a second to load, which no other command's help should wait for.
-    from knowledge.problems import InputProblems
     from tui.session import Left, walk
 
     try:
         return walk(args)
-    except InputProblems as error:
-        for problem in error.problems:
-            print(problem, file=sys.stderr)
-        return 2
     except Left:
         return 0
+
+
+def _on_screen(args: argparse.Namespace) -> int:
+    from tui.looks import looks_of
+    from tui.screen.begin import run_from_start
+
+    def begin() -> "Beginning":
+        from tui.session import Beginning
+
+        return Beginning(args)
+
+    return run_from_start(begin, looks_of(args))

@@ -1,40 +1,15 @@
-"""The Textual application of a walk."""
+"""The Textual application of a walk that is there already."""
 
 import time
 from collections.abc import Callable, Sequence
-from typing import Any, ClassVar
+from typing import ClassVar
 
-from textual.app import App
 from textual.binding import Binding, BindingType
-from textual.filter import Monochrome
 
 from diagnose.walk import Walk
-from tui.looks import Looks, looks_of
-from tui.screen.plain_cells import PlainCells
-from tui.screen.themes import TERMINAL, THEMES
+from tui.looks import Looks
+from tui.screen.plate import Plate
 from tui.screen.walk_screen import WalkScreen
-
-
-class Plate(App[int]):
-    """What every screen of halfsplit stands on: looks, no palette, no animation."""
-
-    CSS_PATH = "halfsplit.tcss"
-    ENABLE_COMMAND_PALETTE = False
-    TITLE = "halfsplit"
-
-    def __init__(self, looks: Looks | None = None, **more: Any) -> None:
-        """``looks``: those of the settings when they are left out."""
-        super().__init__(**more)
-        looks = looks or looks_of()
-        self.animation_level = "none"
-        for theme in THEMES.values():
-            self.register_theme(theme)
-        self.theme = looks.theme
-        if looks.theme == TERMINAL.name:
-            # Without any colour there is none to take away; the filter would put greys in.
-            self._filters = [each for each in self._filters if not isinstance(each, Monochrome)]
-        if looks.ascii_only:
-            self._filters.append(PlainCells())
 
 
 class WalkApp(Plate):

@@ -11,7 +11,6 @@ from textual.widgets import Static
 
 from diagnose.calculators.run import CALCULATORS
 from knowledge.problems import InputProblems, Problem, nearest
-from tui.screen.app import Plate
 from tui.screen.calc_form import CalcForm
 from tui.screen.calc_lines import (
     LEAST,
@@ -27,6 +26,7 @@ from tui.screen.calc_lines import (
 from tui.screen.look import TOO_SMALL
 from tui.screen.page import STRONG, rule, to_text
 from tui.screen.picker import Picker
+from tui.screen.plate import Plate
 from tui.screen.typed_line import after_key, after_paste
 
 LIST_FOOT = " Number or Enter picks   Up, Down move   Esc or q leaves   F2 sun/dark"

@@ -31,12 +31,12 @@ from tui.drill_lines import (
     WORKING,
     YES_NO,
 )
-from tui.screen.app import Plate
 from tui.screen.drill_dialogs import SearchScreen
 from tui.screen.drill_look import DrillLook
 from tui.screen.drill_page import choices_of
 from tui.screen.help import HelpScreen
 from tui.screen.picker import Picker
+from tui.screen.plate import Plate
 from tui.screen.walk_screen import SAME_KEY_AGAIN
 
 

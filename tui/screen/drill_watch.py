@@ -12,8 +12,8 @@ from diagnose.trial.drill_outcome import Side
 from diagnose.trial.drill_vessel import Vessel
 from knowledge.book import Book
 from tui.drill_lines import opening_lines, watch_blocks, watched_lines
-from tui.screen.app import Plate
 from tui.screen.page import STRONG, to_text
+from tui.screen.plate import Plate
 from tui.screen.wrap import cut, wrap
 
 FOOT = " Enter or Down: next step   Up: the step before   PgUp, PgDn scroll   q leave"

@@ -11,13 +11,13 @@ from textual.widgets import Static
 
 from diagnose.sheet_draft import SheetDraft
 from knowledge.problems import InputProblems, Problem
-from tui.screen.app import Plate
 from tui.screen.calc_lines import LEAST
 from tui.screen.form_draft import FormDraft
 from tui.screen.form_lines import asked_lines, foot_line, head_line, known_lines, part_lines
 from tui.screen.look import TOO_SMALL
 from tui.screen.page import rule, to_text
 from tui.screen.picker import Picker
+from tui.screen.plate import Plate
 from tui.screen.typed_line import after_key, after_paste
 from tui.sheet_plain import save, written
 
