@@ -19,7 +19,7 @@ _SAID: Final = (
     ("lock timeout", errno.EBUSY, "another program keeps the history busy"),
     ("malformed", errno.EIO, "the history's file is damaged: restore a backup"),
     ("not a database", errno.EIO, "the file is not a history"),
-    ("disk i/o error", errno.EIO, "the disk does not take it or the folder is gone"),
+    ("disk i/o error", errno.EIO, "the disk does not take it, or the folder is gone"),
     ("password", errno.EACCES, "the database refuses the name or the password"),
     ("does not exist", errno.ENOENT, "the database, or something in it, does not exist"),
     ("connection", errno.ECONNREFUSED, "the database cannot be reached"),
