@@ -35,6 +35,7 @@ SPANISH: Final[Mapping[str, str]] = {
     "Done: put right": "Hecho: arreglado",
     "I looked: it is in order, not the fault": "Ya miré: está bien, no es la falla",
     "It cannot be put right now": "Ahora no se puede arreglar",
+    "any hand": "cualquier operador",
     "a mechanic who sets up controllers and valves": "un mecánico que ajusta controladores y válvulas",
     "a specialist, licensed or called for it": "un especialista, con licencia o llamado para eso",
     "The whole job, step by step: {title} (halfsplit procedure show {name}).": "Todo el trabajo, paso "
@@ -116,4 +117,13 @@ OWN_WORDS: Final[Mapping[str, Mapping[str, str]]] = {"es": SPANISH}
 
 def own(book: Book, text: str, **parts: object) -> str:
     """A text of the program in the language of the book, in English where there is none in it."""
-    return OWN_WORDS.get(book.language, {}).get(text, text).format(**parts)
+    return said(book.language, text, **parts)
+
+
+def said(language: str, text: str, **parts: object) -> str:
+    """A text of the program in a language, in English where there is none in it.
+
+    >>> said("es", "Put right: {title}", title="Piloto flojo"), said("xx", "on bypass")
+    ('Arregle esto: Piloto flojo', 'on bypass')
+    """
+    return OWN_WORDS.get(language, {}).get(text, text).format(**parts)

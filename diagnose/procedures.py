@@ -10,6 +10,7 @@ from typing import Final, Literal
 
 from diagnose.fitted_numbers import UNKNOWN_NUMBER, filled, numbers_of
 from diagnose.own_words import own
+from diagnose.words import SAFETY, SKILLS
 from knowledge.book import Book
 from knowledge.schema import Procedure
 from knowledge.schema_parts import When
@@ -65,6 +66,12 @@ class Fitted:
     cautions: tuple[str, ...]
     """What is read before the first step."""
     lines: tuple[Line, ...]
+    who: str
+    """The words for ``skill``."""
+    safety: str
+    """The standing line on safety."""
+    language: str
+    """What all of it is in."""
 
 
 def fitted(
@@ -90,6 +97,9 @@ def fitted(
         tuple(procedure.tools),
         tuple(book.cautions[caution] for caution in procedure.cautions),
         tuple(_lines(book, procedure, known, told)),
+        own(book, SKILLS[procedure.skill]),
+        own(book, SAFETY),
+        book.language,
     )
 
 

@@ -14,7 +14,7 @@ from diagnose.words import SAFETY
 from knowledge.book import load_book
 from tests.helpers import tiny_book, write_book
 from tui.__main__ import main
-from tui.procedure_lines import TICKS, head_lines, line_text, tick_off
+from tui.procedure_lines import ENGLISH, head_lines, line_text, tick_off
 
 JOBS = {
     "procedures": {
@@ -153,7 +153,7 @@ def test_a_line_cannot_drive_the_terminal():
 
 def test_enter_ticks_off_line_after_line_to_the_end(show):
     """Each line is shown once, with its number and how many there are; then it is all done."""
-    head = [*head_lines(fitted(BOOK, "set_it")), TICKS]
+    head = [*head_lines(fitted(BOOK, "set_it")), ENGLISH.ticks]
     lines = shown()
     out = ticked("\n" * len(lines))
     assert out == [*head, "".join(lines) + "All done."]
@@ -197,7 +197,7 @@ def test_any_other_key_says_what_the_keys_are():
     """And the same line is asked again."""
     first = shown()[0]
     text = "\n".join(ticked("x\n"))
-    assert f"{first}{TICKS}\n{first}" in text
+    assert f"{first}{ENGLISH.ticks}\n{first}" in text
 
 
 @given(st.lists(st.sampled_from(["", "b", "x", " "]), max_size=25))
@@ -220,3 +220,13 @@ def test_every_procedure_of_the_shipped_book_can_be_shown(capsys):
     for name in load_book().procedures:
         assert main(["procedure", "show", name]) == 0
         assert "\n1. " in capsys.readouterr().out
+
+
+def test_a_procedure_in_spanish_has_no_label_in_english(capsys):
+    """Its safety line, who does it, its cautions, and where it was left."""
+    assert main(["procedure", "show", "set_point", "--lang", "es"]) == 0
+    out = capsys.readouterr().out
+    assert "Nunca anule un paro." in out
+    assert "Tarda unos 30 min. Quién: cualquier operador." in out
+    assert "   Cuidado: " in out
+    assert [word for word in ("Caution", "Takes", "Bring", "If ") if word in out] == []

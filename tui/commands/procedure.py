@@ -51,7 +51,7 @@ def _list(args: argparse.Namespace) -> None:
 
 
 def _show(args: argparse.Namespace) -> None:
-    from tui.procedure_lines import head_lines, line_text, tick_off
+    from tui.procedure_lines import head_lines, line_text, tick_off, words_in
 
     procedure = _fitted(args)
     if args.json:
@@ -59,7 +59,8 @@ def _show(args: argparse.Namespace) -> None:
     elif args.steps:
         tick_off(procedure, sys.stdin, sys.stdout)
     else:
-        print("\n".join([*head_lines(procedure), *map(line_text, procedure.lines)]))
+        caution = words_in(procedure).caution
+        print("\n".join([*head_lines(procedure), *(line_text(line, caution) for line in procedure.lines)]))
 
 
 def _fitted(args: argparse.Namespace) -> "Fitted":
