@@ -31,7 +31,7 @@ def languages(book: Book) -> list[str]:
     asked: list[Check | Fact | Complaint | Triage] = []
     for entries in (book.checks, book.facts, book.complaints, book.triage):
         asked.extend(entries.values())
-    return [ENGLISH, *sorted({language for entry in asked for language in entry.say_in})]
+    return [ENGLISH, *sorted({language for entry in asked for language in entry.say_in} - {ENGLISH})]
 
 
 def known_language(book: Book, language: str) -> str:

@@ -35,6 +35,8 @@ from knowledge.schema_card import Card
 from knowledge.schema_parts import Id, Part, Text
 from knowledge.validate import validate
 
+ENGLISH: Final = "en"
+"""The language that a book is written in."""
 CODE: Final = re.compile(r"[a-z]{2}")
 """A language, ISO 639-1."""
 _ASKED: Final = ("ask", "say", "why_it_splits", "steps", "tools")
@@ -200,11 +202,15 @@ def texts_of(book: Book, language: str = "") -> list[Read]:
 
 def _turned(part: Some, turn: Turn, language: str) -> Some:
     """A copy of an entry with each text that is read put through ``turn``; `say` from its own languages."""
-    own = getattr(part, "say_in", {}).get(language)
+    spoken: dict[str, str] = getattr(part, "say_in", {})
+    own = spoken.get(language)
     changes = {
         field: own if own and field == "say" else _value(getattr(part, field), turn, language)
         for field in READ[type(part)]
     }
+    if own:
+        # The English line stays to be had, for whoever is spoken to in it.
+        changes["say_in"] = {**spoken, ENGLISH: getattr(part, "say", "")}
     return part.model_copy(update=changes)
 
 

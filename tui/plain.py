@@ -132,7 +132,7 @@ def take_line(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[s
             case "c" if view.step:
                 return _change(voice, walk, typed)
             case "v" | "v words" if view.step:
-                _say_card(voice, view.step, walk.language, drawn=line == "v")
+                _say_card(voice, view.step, walk.book.language, drawn=line == "v")
                 return False
             case "p":
                 voice.say(write_handover(walk))

@@ -71,6 +71,7 @@ def test_the_spoken_line_is_the_one_that_stands_beside_it():
     """`say_in` is older than the folder, and goes before it."""
     turned = in_language(BOOK, SPANISH)
     assert turned.checks["supply_gauge"].say == BOOK.checks["supply_gauge"].say_in["es"]
+    assert turned.checks["supply_gauge"].say_in["en"] == BOOK.checks["supply_gauge"].say
 
 
 def test_nothing_that_is_reasoned_with_changes():

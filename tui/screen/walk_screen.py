@@ -356,9 +356,9 @@ class WalkScreen(Look):
         if self.busy or step is None or self.room.too_small:
             return
         if step.card is None:
-            self._tell(words_in(self.walk.language).no_card)
+            self._tell(words_in(self.walk.book.language).no_card)
         else:
-            self.app.push_screen(CardScreen(step.card, self.walk.language), self._dialog_closed)
+            self.app.push_screen(CardScreen(step.card, self.walk.book.language), self._dialog_closed)
 
     def action_volunteer(self) -> None:
         """Type what was just said, and take the finding."""
