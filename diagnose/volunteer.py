@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
+from diagnose.question import COMPLAINT
 from knowledge.book import Book
 from knowledge.schema import Check
 from knowledge.words import strength
@@ -19,12 +20,17 @@ POINTS: Final = 0.5
 """An answer points at a fault or a condition that gives it at least this often (judgement)."""
 
 
+MOST_COMPLAINTS: Final = 3
+"""Complaints that are offered at most beside the findings."""
+ALSO_WRONG: Final = "Also wrong:"
+
+
 @dataclass(frozen=True)
 class Offer:
     """A finding that the words may mean."""
 
     question: str
-    """A check or a fact."""
+    """A check or a fact, or `complaint` for what else is wrong."""
     answer: str
     label: str
     """The question and its answer, for a person."""
@@ -74,6 +80,19 @@ def search(book: Book, text: str, known: Collection[str] = ()) -> tuple[Offer, .
             )
         )
     return tuple(offer for _, offer in sorted(found, key=lambda item: item[0])[:MOST])
+
+
+def complaints_meant(book: Book, text: str, told: Collection[str] = ()) -> tuple[Offer, ...]:
+    """The complaints that the words may mean, in the book's order; ``told``: those that are told already."""
+    typed = counted(text)
+    if not typed:
+        return ()
+    found = []
+    for name, entry in book.complaints.items():
+        own = words_of(f"{entry.title} {entry.say}")
+        if name not in told and all(_place(word, own) is not None for word in typed):
+            found.append(Offer(COMPLAINT, name, f"{ALSO_WRONG} {entry.title}"))
+    return tuple(found[:MOST_COMPLAINTS])
 
 
 def _answers(book: Book, known: Collection[str]) -> Iterator[tuple[str, tuple[str, ...], str, str]]:

@@ -31,7 +31,7 @@ from diagnose.timeline import Timeline, timeline_of
 from diagnose.trees import Shapes
 from diagnose.trip import Left, trip_of
 from diagnose.typed import NotAnAnswer, understand
-from diagnose.volunteer import Offer, search
+from diagnose.volunteer import MOST, Offer, complaints_meant, search
 from diagnose.wording import coming_text, section_shares, titles_of, why_of
 from knowledge.book import Book
 from knowledge.words import HOLDS, UNLISTED, hold_rank
@@ -189,7 +189,8 @@ class Walk:
 
     def offers(self, text: str) -> tuple[Offer, ...]:
         """The findings that the words may mean, the likeliest first; none on what the sheet gives."""
-        return search(self.book, text, self.state.facts)
+        wrong = complaints_meant(self.book, text, self.state.complaints) if self.state.complaint else ()
+        return (*search(self.book, text, self.state.facts)[: MOST - len(wrong)], *wrong)
 
     def volunteer(self, question: str, answer: str, sure: bool = True) -> None:
         """Take a finding that nobody asked for, whatever hold it needs: it has been seen.

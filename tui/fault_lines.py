@@ -20,6 +20,8 @@ Lines = Callable[[int], Sequence[str]]
 """The lines of a page for a width in columns."""
 
 BAR: Final = 13
+LEAST_DRAWN: Final = 45
+"""Columns below which the bars would leave too little room for the words."""
 TOLD: Final = 3
 """Faults that the page of reasons tells of; each fault has a page of its own."""
 LEAST_TOLD: Final = 1.0
@@ -46,7 +48,7 @@ def fault_list(view: View) -> Lines:
             found += wrap(leader.title, width, f"{number}  ")
             found += [*wrap(f"{percent_text(share)}, {odds_text(share)}{moved}", width, "   "), ""]
         rest = [f"{name} {percent_text(share)}" for name, share in view.sections if share >= 0.01]
-        found += wrap(", ".join(rest), width, "Where in the loop: ", "  ") if rest else []
+        found += wrap(f"Where in the loop: {', '.join(rest)}", width, "", "  ") if rest else []
         if view.unlisted >= 0.005:
             found += wrap(f"Not in the book: {percent_text(view.unlisted)}", width)
         return found
@@ -70,12 +72,12 @@ def fault_page(walk: Walk, view: View, number: int, drawn: bool = True) -> Lines
     def lines(width: int) -> list[str]:
         odds = f"{percent_text(leader.probability)}, {odds_text(leader.probability)}. {entry.plain}."
         found = [*wrap(leader.title, width), *wrap(odds, width), *wrap(f"Why: {entry.why}.", width), ""]
-        found += wrap(SCALE, width) if drawn else []
+        found += wrap(SCALE, width) if drawn and width >= LEAST_DRAWN else []
         found += _weights(explained, cause, width, drawn)
         if cause["text"]:
             way = cause["text"].replace(ARROW, ", so ")
-            found += ["", *wrap(way, width, "How it comes about: ", "  ")]
-        found += ["", *wrap(needs_text(step, ""), width, "To put it right: ", "  ")]
+            found += ["", *wrap(f"How it comes about: {way}", width, "", "  ")]
+        found += ["", *wrap(f"To put it right: {needs_text(step, view.state.hold)}", width, "", "  ")]
         found += [row for caution in step.cautions for row in wrap(caution, width, "! CAUTION: ", "  ")]
         for place, text in enumerate(step.steps, 1):
             found += wrap(text, width, f"{place}. ")
@@ -95,7 +97,7 @@ def _weights(explained: Mapping[str, Any], cause: Mapping[str, Any], width: int,
         if not math.isfinite(value):
             value = 0.0
         words = "" if number == 0 else f": {weight_text(value)}"
-        if drawn:
+        if drawn and width >= LEAST_DRAWN:
             front = f"{value:+6.1f} {bar(value, largest, BAR)} "
             found += wrap(f"{title}{words}.", width, front)
         else:
@@ -111,9 +113,8 @@ def why_page(walk: Walk, view: View) -> Lines:
 
     def lines(width: int) -> list[str]:
         reason = explained["reason"]
-        found = wrap(
-            reason["text"] if reason else (view.step.why if view.step else ""), width, "Why this: ", "  "
-        )
+        why = reason["text"] if reason else (view.step.why if view.step else "")
+        found = wrap(f"Why this: {why}", width, "", "  ")
         found += ["", *wrap("What each answer said:", width)]
         for place, row in enumerate(explained["findings"]):
             found += wrap(f"{_finding(row)}: {_said(explained, place)}.", width, "- ")
@@ -128,13 +129,14 @@ def why_page(walk: Walk, view: View) -> Lines:
 
 
 def _said(explained: Mapping[str, Any], place: int) -> str:
-    """What a finding said of the likeliest faults, in words."""
-    told = []
+    """What a finding said of the likeliest faults, in words; those of which it said the same together."""
+    told: dict[str, list[str]] = {}
     for cause in explained["causes"][:TOLD]:
         value = cause["weights"][place]["decibans"]
         if math.isfinite(value) and abs(value) >= LEAST_TOLD:
-            told.append(f"{weight_text(value).removesuffix(' it')} {cause['title']}")
-    return "; ".join(told) or f"says hardly anything of the {TOLD} likeliest"
+            told.setdefault(weight_text(value).removesuffix(" it"), []).append(cause["title"])
+    said = [f"{words} {', '.join(titles)}" for words, titles in told.items()]
+    return "; ".join(said) or f"says hardly anything of the {TOLD} likeliest"
 
 
 def worst_text(walk: Walk, view: View, explained: Mapping[str, Any]) -> str:

@@ -124,7 +124,7 @@ def _answer_text(walk: Walk, name: str) -> str:
         return book.triage[name].outcomes[state.triage[name]].title
     finding = state.findings.get(name)
     if finding is None:
-        return book.complaints[state.complaint].title
+        return "; ".join(book.complaints[told].title for told in state.complaints)
     return finding_label(book, name, finding)
 
 

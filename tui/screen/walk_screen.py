@@ -117,6 +117,8 @@ class WalkScreen(Look):
         self.busy = True
         self._monotonic = monotonic
         self._last_key = ("", float("-inf"))
+        self._pending: Callable[[], None] | None = None
+        """A page that was asked for while the view was being worked out."""
         self._dialog_shut = float("-inf")
         """When the last dialog was closed."""
 
@@ -143,6 +145,9 @@ class WalkScreen(Look):
         self._draw_anew()
         if self._ahead and event.view.advice:
             self._look_ahead(event.view)
+        pending, self._pending = self._pending, None
+        if pending:
+            pending()
 
     def _draw_trip(self) -> None:
         """Show the minutes to the trip, where there are any to count."""
@@ -390,17 +395,23 @@ class WalkScreen(Look):
 
     def action_pictures(self) -> None:
         """Show the timeline, and the graph around each leader."""
-        if not self.busy and self.shown and not self.room.too_small:
+        if self.busy:
+            self._pending = self.action_pictures
+        elif self.shown and not self.room.too_small:
             self.app.push_screen(picture_screen(self.walk, self.shown), self._dialog_closed)
 
     def action_faults(self) -> None:
         """Show the likely faults whole, and a page for each."""
-        if not self.busy and self.shown and not self.room.too_small:
+        if self.busy:
+            self._pending = self.action_faults
+        elif self.shown and not self.room.too_small:
             self.app.push_screen(fault_screen(self.walk, self.shown), self._dialog_closed)
 
     def action_why(self) -> None:
         """Show why this is asked, and what each answer said."""
-        if not self.busy and self.shown and not self.room.too_small:
+        if self.busy:
+            self._pending = self.action_why
+        elif self.shown and not self.room.too_small:
             self.app.push_screen(why_screen(self.walk, self.shown), self._dialog_closed)
 
     def action_prove(self) -> None:
