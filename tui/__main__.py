@@ -16,6 +16,7 @@ from tui.commands import (
     book,
     calc,
     completion,
+    desk,
     drill,
     history,
     procedure,
@@ -32,6 +33,7 @@ ABOUT = "Find why a vessel's liquid dump does not work, one best question at a t
 
 COMMANDS: Final = (
     walk,
+    desk,
     history,
     rank,
     report,

@@ -1,0 +1,123 @@
+"""What both faces of the desk show of a callout: its lines in the list, and its page for the phone."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import NamedTuple
+
+from diagnose.callout import Finding, State
+from diagnose.events import Event
+from diagnose.phone import PhoneLines
+from diagnose.steps import Step
+from diagnose.wording import finding_label
+from diagnose.words import minutes_text
+from knowledge.book import Book
+from tui.desk import Desk, Place
+from tui.desk_text import DeskWords, desk_words, filled
+from tui.text import clean
+
+
+class PlaceLines(NamedTuple):
+    """A callout in the list."""
+
+    number: int
+    who: str
+    """Caller, unit and since when."""
+    trip: str
+    """How near its trip it is."""
+    last: str
+    """The last question and its answer."""
+    awaited: str
+    """What is asked and how long ago, or how it ended."""
+
+
+def place_lines(desk: Desk, place: Place, now: str) -> PlaceLines:
+    """The lines of a callout at this moment (ISO 8601 in UTC)."""
+    words = desk_words(desk.language)
+    overview = place.overview
+    since = filled(words.since, time=passed(overview.opened, now, words.under_a_minute))
+    who = f"{overview.caller or words.nobody}, {overview.unit}, {since}"
+    trip = f"{words.trip}: {_trip(desk.book, place.state) or words.trip_unknown}"
+    told = last_answer(desk.book, place.answered) if place.walk else words.opening
+    last = f"{words.last}: {told or words.nothing_answered}"
+    return PlaceLines(place.number, clean(who), clean(trip), clean(last), clean(_awaited(words, place, now)))
+
+
+def _awaited(words: DeskWords, place: Place, now: str) -> str:
+    if place.trouble:
+        return f"! {words.cannot_open}: {place.trouble}"
+    note = place.handed_over
+    if note and not (place.walk and place.walk.events[-1].at > note.at):
+        return filled(words.handed_over, time=clock_time(note.at), file=note.text)
+    if place.walk is None or place.view is None:
+        return words.opening
+    if place.view.step is None:
+        ended = place.view.state.ended or ""
+        return f"{words.ended}: {words.endings.get(ended, ended)}"
+    asked_at = place.walk.events[-1].at
+    typed = f" [{words.half_typed}: {place.typed}]" if place.typed else ""
+    return f"{filled(words.awaited, time=passed(asked_at, now, words.under_a_minute))}: {place.view.step.heading}{typed}"
+
+
+def _trip(book: Book, state: State | None) -> str:
+    """The answer to the last question about danger, which asks how near the trip is."""
+    if state is None or not state.triage:
+        return ""
+    name = next(reversed(list(book.triage)))
+    return book.triage[name].outcomes[state.triage[name]].title if name in state.triage else ""
+
+
+def last_answer(book: Book, events: Sequence[Event]) -> str:
+    """The last question that was answered, and its answer; empty when none was."""
+    for event in reversed(events):
+        match event.kind:
+            case "check":
+                finding = Finding(event.answer, event.text, sure=event.sure)
+                return f"{book.question(event.id).ask} {finding_label(book, event.id, finding)}"
+            case "triage":
+                asked = book.triage[event.id]
+                return f"{asked.ask} {asked.outcomes[event.answer].title}"
+            case "complaint":
+                return book.complaints[event.answer].title
+            case "repair" | "prove":
+                return f"{book.causes[event.id].title}: {event.answer.replace('_', ' ')}"
+            case "hold":
+                return f"{book.holds[event.id].title if event.id in book.holds else event.id}: {event.answer}"
+    return ""
+
+
+def title_line(desk: Desk) -> str:
+    """The list's title: how many are open, and the language that is spoken."""
+    words = desk_words(desk.language)
+    count = sum(not (place.view and place.view.step is None) for place in desk.places)
+    return f"{words.title}: {filled(words.many, count=count)}"
+
+
+def passed(then: str, now: str, shortest: str) -> str:
+    """The time between two moments, for people; ``shortest`` stands for less than a minute.
+
+    >>> passed("2026-01-31T12:00:00Z", "2026-01-31T12:35:00Z", "no time")
+    '35 min'
+    """
+    minutes = (datetime.fromisoformat(now) - datetime.fromisoformat(then)).total_seconds() / 60
+    return minutes_text(minutes) if minutes >= 1 else shortest
+
+
+def clock_time(moment: str) -> str:
+    """Hours and minutes of a moment, in UTC as it is kept.
+
+    >>> clock_time("2026-01-31T12:05:00Z")
+    '12:05 UTC'
+    """
+    return f"{moment[11:16]} UTC"
+
+
+def sound_lines(step: Step, lines: PhoneLines) -> list[tuple[str, str, str]]:
+    """(key, answer, what it may sound like) of each answer; the last is empty where nothing is known."""
+    return [
+        (choice.key, clean(choice.label), clean(_quoted(lines, choice.answer))) for choice in step.choices
+    ]
+
+
+def _quoted(lines: PhoneLines, answer: str) -> str:
+    said = lines.sounds.get(answer, "")
+    return f"“{said}”" if said else ""

@@ -1,0 +1,150 @@
+"""The pages that open over the desk: a line to type, a message, and a question as it goes over the phone."""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from diagnose.phone import PhoneLines
+from diagnose.steps import Step
+from tui.desk_lines import sound_lines
+from tui.desk_text import DeskWords, filled
+from tui.screen.page import STRONG, to_text
+from tui.screen.wrap import cut, wrap
+from tui.text import clean
+
+
+class LineScreen(ModalScreen[str | None]):
+    """Gives the line that was typed, or None."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "back", "go back", id="line_back")]
+
+    def __init__(self, title: str, how: str) -> None:
+        super().__init__()
+        self._title, self._how = title, how
+
+    def compose(self) -> ComposeResult:
+        """What is asked, how to type it, the line."""
+        yield Static(clean(self._title), classes="title", markup=False)
+        yield Static(clean(self._how), classes="words", markup=False)
+        yield Input(id="typed")
+
+    def on_mount(self) -> None:
+        """The line waits for typing."""
+        self.query_one(Input).focus()
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take the line."""
+        self.dismiss(clean(event.value).strip())
+
+    def action_back(self) -> None:
+        """Type nothing."""
+        self.dismiss(None)
+
+
+class _Page(ModalScreen[str | None]):
+    """A title, lines to scroll, the keys."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,q,enter", "back", "go back", id="page_back"),
+        Binding("pagedown,down,space", "scroll(1)", "scroll down", id="page_scroll_down"),
+        Binding("pageup,up", "scroll(-1)", "scroll up", id="page_scroll_up"),
+    ]
+
+    def __init__(self, title: str, foot: str) -> None:
+        super().__init__()
+        self._title, self._foot = title, foot
+
+    def compose(self) -> ComposeResult:
+        """The title, the lines, the keys."""
+        yield Static(id="head", markup=False)
+        with VerticalScroll(classes="scroll", can_focus=False):
+            yield Static(id="text", markup=False)
+        yield Static(id="foot", markup=False)
+
+    def on_resize(self) -> None:
+        """Fit everything to the new size."""
+        width = self.size.width
+        self.query_one("#head", Static).update(cut(f" {self._title}", width))
+        self.query_one("#text", Static).update(to_text(self.rows(max(1, width - 2))))
+        self.query_one("#foot", Static).update(cut(f" {self._foot}", width))
+
+    def rows(self, width: int) -> list[tuple[str, str]]:
+        """The lines with their style."""
+        raise NotImplementedError
+
+    def action_scroll(self, by: int) -> None:
+        """Scroll."""
+        box = self.query_one(".scroll")
+        box.scroll_relative(y=by * max(1, box.size.height - 1), animate=False, immediate=True)
+
+    def action_back(self) -> None:
+        """Close the page."""
+        self.dismiss(None)
+
+
+class MessageScreen(_Page):
+    """A message, which is on the clipboard where the terminal lets it, and in a file in any case."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *(Binding(str(n), f"copy({n})", f"copy part {n}", id=f"copy_{n}", show=False) for n in range(1, 10)),
+    ]
+
+    def __init__(self, words: DeskWords, parts: Sequence[str], file: Path | None, trouble: str = "") -> None:
+        """``trouble``: why there is no file."""
+        super().__init__(words.message_title, words.message_foot)
+        self._words, self._parts, self._file, self._trouble = words, parts, file, trouble
+
+    def on_mount(self) -> None:
+        """Copy all of it."""
+        self.app.copy_to_clipboard("\n\n".join(self._parts))
+
+    def rows(self, width: int) -> list[tuple[str, str]]:
+        """The parts, then where they are."""
+        rows: list[tuple[str, str]] = []
+        for part in self._parts:
+            rows += [(row, STRONG) for line in part.split("\n") for row in wrap(clean(line), width)]
+            rows.append(("", ""))
+        about = [filled(self._words.message_parts, count=len(self._parts))] if len(self._parts) > 1 else []
+        about.append(f"! {self._trouble}" if self._trouble else "")
+        about.append(filled(self._words.message_file, file=self._file) if self._file else "")
+        about.append(self._words.message_copied)
+        return rows + [(row, "") for line in filter(None, about) for row in wrap(line, width)]
+
+    def action_copy(self, number: int) -> None:
+        """Copy one part."""
+        if number <= len(self._parts):
+            self.app.copy_to_clipboard(self._parts[number - 1])
+
+
+class PhoneScreen(_Page):
+    """Gives the key of an answer that was heard, or None."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *(Binding(key, f"hear('{key}')", f"answer {key}", show=False) for key in "0123456789jkl"),
+        Binding("h", "back", "go back", id="phone_back", show=False),
+    ]
+
+    def __init__(self, words: DeskWords, step: Step, lines: PhoneLines) -> None:
+        super().__init__(words.phone_title, words.phone_foot)
+        self._words, self._step, self._lines = words, step, lines
+
+    def rows(self, width: int) -> list[tuple[str, str]]:
+        """What to say, what to say then, and each answer as it may sound."""
+        rows = [(row, STRONG) for row in wrap(f"{self._words.say}: {clean(self._lines.say)}", width)]
+        hesitates = f"{self._words.hesitates}: {clean(self._lines.hesitates)}"
+        rows += [("", ""), *((row, "") for row in wrap(hesitates, width)), ("", "")]
+        for key, answer, said in sound_lines(self._step, self._lines):
+            rows += [(row, STRONG) for row in wrap(answer, width, f"{key}  ")]
+            rows += [(row, "") for row in wrap(said, width, "   ")] if said else []
+        return rows
+
+    def action_hear(self, key: str) -> None:
+        """Take an answer."""
+        if any(choice.key == key for choice in self._step.choices):
+            self.dismiss(key)

@@ -1,0 +1,282 @@
+"""The list of the desk: every callout with what is awaited of it."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar, Final
+
+from textual import work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.message import Message
+from textual.screen import Screen
+from textual.widgets import Static
+
+from diagnose.sheet import read_unit
+from knowledge.book import EXAMPLES
+from knowledge.problems import InputProblems
+from tui.desk import Desk
+from tui.desk_handover import hand_out, take_in
+from tui.desk_help import LIST_ABOUT, LIST_KEYS
+from tui.desk_lines import PlaceLines, place_lines, title_line
+from tui.desk_text import DeskWords, desk_words, filled
+from tui.screen.desk_dialogs import LineScreen
+from tui.screen.help import HelpScreen
+from tui.screen.page import STRONG, to_text
+from tui.screen.picker import Picker
+from tui.screen.wrap import cut, wrap
+
+if TYPE_CHECKING:
+    from tui.screen.desk_app import DeskApp
+
+DRAWN_EVERY: Final = 5.0
+"""Seconds after which the times are drawn anew and the store is looked through for callouts of others."""
+
+
+class DeskList(Screen[None]):
+    """Takes callouts, begins them, hands them over."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *(Binding(str(n), f"take({n})", f"take callout {n}", id=f"take_{n}", show=False) for n in range(1, 10)),
+        Binding("enter", "take_marked", "take the marked callout", id="take_marked_callout"),
+        Binding("up", "mark(-1)", "mark the callout above", id="callout_up"),
+        Binding("down", "mark(1)", "mark the callout below", id="callout_down"),
+        Binding("n", "new", "a new callout", id="new_callout"),
+        Binding("o", "hand_out", "hand the marked callout over", id="hand_out"),
+        Binding("i", "take_in", "take in from a file", id="take_in"),
+        Binding("s", "app.speak", "speak the other language", id="list_speak"),
+        Binding("t", "theme", "sunlight or dark", id="list_theme"),
+        Binding("question_mark", "help", "help", id="list_help"),
+        Binding("q", "leave", "leave", id="list_leave"),
+    ]
+    app: "DeskApp"
+
+    class Done(Message):
+        """Something was done beside the keys: what to tell, which callouts to open, which to show."""
+
+        def __init__(self, told: str, numbers: list[int], show: int = 0) -> None:
+            super().__init__()
+            self.told, self.numbers, self.show = told, numbers, show
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+        self._marked = 0
+        """Index of the marked callout."""
+        self._told = ""
+
+    @property
+    def words(self) -> DeskWords:
+        """The desk's words in the language that is spoken."""
+        return desk_words(self.desk.language)
+
+    def compose(self) -> ComposeResult:
+        """The title, the callouts, what is told, the keys."""
+        yield Static(id="head", markup=False)
+        with VerticalScroll(id="question", can_focus=False):
+            yield Static(id="page", markup=False)
+        yield Static(id="rule", markup=False)
+        yield Static(id="foot", markup=False)
+
+    def on_mount(self) -> None:
+        """Look for callouts now, and every few seconds."""
+        self._look()
+        self.set_interval(DRAWN_EVERY, self._look)
+        self.set_interval(DRAWN_EVERY, self.draw)
+
+    def on_resize(self) -> None:
+        """Fit everything to the new size."""
+        self.draw()
+
+    @work(thread=True, exclusive=True, group="look")
+    def _look(self) -> None:
+        """Put the store's open callouts on the desk, off the thread that answers keys."""
+        self._in_thread(lambda: self.Done("", self.desk.refresh()))
+
+    def _in_thread(self, act: Callable[[], Done]) -> None:
+        try:
+            done = act()
+        except InputProblems as error:
+            told = "; ".join(f"{problem.what}. {problem.mend}".strip() for problem in error.problems)
+            done = self.Done(f"! {told}", self._refreshed())
+        except OSError as error:
+            done = self.Done(f"! {error.strerror or error}", [])
+        self.post_message(done)
+
+    def _refreshed(self) -> list[int]:
+        """Of a file with lines at fault the sound ones have gone in."""
+        try:
+            return self.desk.refresh()
+        except OSError:
+            return []
+
+    def on_desk_list_done(self, event: Done) -> None:
+        """Tell what was done, and open what is new."""
+        if event.told:
+            self._told = event.told
+        for number in event.numbers:
+            self.app.open(number)
+        if event.show:
+            self.app.action_callout(event.show)
+        self.draw()
+
+    def draw(self) -> None:
+        """Put the callouts on the screen."""
+        if not self.is_mounted:
+            return
+        width, height = self.size
+        places = self.desk.places
+        self._marked = max(0, min(self._marked, len(places) - 1))
+        now = self.desk.clock()
+        for place in places:
+            place.typed = self.app.half_typed(place.number)
+        told = wrap(self._told, max(1, width - 2))[:2] if self._told else []
+        blocks = self._blocks([place_lines(self.desk, place, now) for place in places], width, height - 3 - len(told))
+        rows = [row for block in blocks for row in block] or [
+            (row, "") for row in wrap(self.words.none_open, max(1, width - 2))
+        ]
+        title = f" {title_line(self.desk)}"
+        speaks = f"{self.words.language} "
+        self._put("head", [(cut(title, max(1, width - len(speaks))).ljust(max(0, width - len(speaks))) + speaks, "")])
+        self._put("page", rows)
+        self._put("rule", [("─" * width, ""), *((f" {row}", STRONG) for row in told)])
+        self._put("foot", [(self._foot(width), "")])
+        before = sum(len(block) for block in blocks[: self._marked])
+        last = before + len(blocks[self._marked]) if blocks else 0
+        box = self.query_one("#question")
+        self.call_after_refresh(lambda: box.scroll_to(y=max(0, last - box.size.height), animate=False))
+
+    def _blocks(self, items: list[PlaceLines], width: int, height: int) -> list[list[tuple[str, str]]]:
+        """The rows of each callout: whole where all have room, else a row for each of its lines."""
+        inner = max(1, width - 2)
+        whole = [self._block(item, inner, wrap) for item in items]
+        if sum(map(len, whole)) <= height:
+            return whole
+        return [self._block(item, inner, lambda text, size, front="": [cut(front + text, size)]) for item in items]
+
+    def _block(self, item: PlaceLines, width: int, fit: Callable[..., list[str]]) -> list[tuple[str, str]]:
+        here = item.number == self.desk.places[self._marked].number
+        front = f"{'>' if here else ' '} {item.number:<2} "
+        style = STRONG if here else ""
+        rows = [(row, style) for row in fit(f"{item.who}. {item.trip}", width, front)]
+        for text in (item.last, item.awaited):
+            rows += [(row, style) for row in fit(text, width, " " * len(front))]
+        return rows
+
+    def _foot(self, width: int) -> str:
+        """The keys, as many as fit."""
+        line = ""
+        for key in self.words.foot.split("|"):
+            longer = f"{line}  {key}" if line else f" {key}"
+            if len(longer) <= width:
+                line = longer
+        return line
+
+    def _put(self, name: str, lines: list[tuple[str, str]]) -> None:
+        self.query_one(f"#{name}", Static).update(to_text(lines))
+
+    def tell(self, text: str) -> None:
+        """Show a line over the keys."""
+        self._told = text
+        self.draw()
+
+    def tell_opening(self, number: int) -> None:
+        """Say that a callout is being opened."""
+        self.tell(f"{number}: {self.words.opening}")
+
+    def tell_no_such(self, number: int) -> None:
+        """Say that there is no such callout."""
+        self.tell(filled(self.words.no_such, number=number))
+
+    def action_take(self, number: int) -> None:
+        """Show that callout."""
+        self._told = ""
+        self.app.action_callout(number, str(number))
+
+    def action_take_marked(self) -> None:
+        """Show the marked callout."""
+        if self.desk.places:
+            self._told = ""
+            self.app.action_callout(self.desk.places[self._marked].number, "enter")
+
+    def action_mark(self, by: int) -> None:
+        """Move the mark."""
+        self._marked = (self._marked + by) % max(1, len(self.desk.places))
+        self.draw()
+
+    def action_new(self) -> None:
+        """Ask which unit it is and who calls, and begin."""
+        sheets = unit_sheets(self.app.sheets)
+        rows = [self.words.no_sheet, *(path.stem for path in sheets)]
+
+        def chosen(index: int | None) -> None:
+            if index is not None:
+                sheet = str(sheets[index - 1]) if index else ""
+                line = LineScreen(self.words.who_calls, self.words.who_help)
+                self.app.push_screen(line, lambda caller: self._begin_for(sheet, caller))
+
+        self.app.push_screen(Picker(self.words.which_unit, rows, foot=f" {self.words.pick_foot}"), chosen)
+
+    def _begin_for(self, sheet: str, caller: str | None) -> None:
+        if caller is not None:
+            self._begin(sheet, caller)
+
+    @work(thread=True)
+    def _begin(self, sheet: str, caller: str) -> None:
+        """Begin a callout, off the thread that answers keys."""
+
+        def begin() -> DeskList.Done:
+            place = self.desk.begin(read_unit(sheet, self.desk.book) if sheet else None, caller)
+            told = filled(self.words.started, number=place.number, unit=place.overview.unit)
+            return self.Done(told, [], place.number)
+
+        self._in_thread(begin)
+
+    def action_hand_out(self) -> None:
+        """Ask for a file, and hand the marked callout over."""
+        if not self.desk.places:
+            self.tell(self.words.nobody_marked)
+            return
+        number = self.desk.places[self._marked].number
+        line = LineScreen(filled(self.words.file_out, number=number), self.words.file_help)
+        self.app.push_screen(line, lambda file: self._write(number, file) if file else None)
+
+    @work(thread=True)
+    def _write(self, number: int, file: str) -> None:
+        def write() -> DeskList.Done:
+            path = hand_out(self.desk, number, Path(file))
+            return self.Done(filled(self.words.written, number=number, file=path), [])
+
+        self._in_thread(write)
+
+    def action_take_in(self) -> None:
+        """Ask for a file, and take its callouts in."""
+        line = LineScreen(self.words.file_in, self.words.file_help)
+        self.app.push_screen(line, lambda file: self._read(file) if file else None)
+
+    @work(thread=True)
+    def _read(self, file: str) -> None:
+        def read() -> DeskList.Done:
+            numbers = take_in(self.desk, Path(file))
+            told = filled(self.words.taken_in, numbers=", ".join(map(str, numbers)))
+            return self.Done(told if numbers else self.words.nothing_in, numbers)
+
+        self._in_thread(read)
+
+    def action_theme(self) -> None:
+        """Change between sunlight and dark."""
+        self.app.theme = "night" if self.app.theme == "sun" else "sun"
+
+    def action_help(self) -> None:
+        """Show the help of the list."""
+        self.app.push_screen(HelpScreen(LIST_KEYS, LIST_ABOUT))
+
+    def action_leave(self) -> None:
+        """Leave; everything is saved."""
+        self.app.exit(None)
+
+
+def unit_sheets(folder: Path | None) -> list[Path]:
+    """The sheets of a folder, then the examples."""
+    own = sorted(folder.glob("*.yaml")) if folder and folder.is_dir() else []
+    return [*own, *sorted(EXAMPLES.glob("*.yaml"))]
