@@ -70,8 +70,6 @@ class View:
     fit: Fit = NO_CONFLICT
     advice: Advice | None = None
     """What the step was made from; None where something else comes before any advice."""
-    unspoken: Step | None = None
-    """The step with its line in the book's own language."""
 
 
 class Others(Protocol):
@@ -156,17 +154,28 @@ class Walk:
             return None
         return self._said(replace(view, advice=advice), self._step_of(advice, view.state, view.leaders))
 
-    def speak(self, language: str) -> None:
-        """Speak another language from now on; nothing is worked out anew."""
-        self.language = language
-        if self._view and self._view.unspoken:
-            self._view = self._said(self._view, self._view.unspoken)
+    def speak(self, language: str, book: Book) -> None:
+        """Speak another language from now on; ``book``: the same one, in that language.
+
+        Nothing is worked out anew.
+        """
+        self.language, self.book = language, book
+        self._titles = titles_of(book)
+        view = self._view
+        if view is None or view.step is None:
+            return
+        leaders = tuple(replace(leader, title=self._titles[leader.id]) for leader in view.leaders)
+        step = self._before_advice(self.state)
+        if step is None and view.advice:
+            step = self._step_of(view.advice, self.state, leaders)
+        if step:
+            self._view = self._said(replace(view, leaders=leaders), step)
 
     def _said(self, view: View, step: Step) -> View:
         """The view with this step, what is ticked of it, and its line in the language that is spoken."""
         step = replace(step, ticked=self.state.ticks.get(page_of(step.kind, step.id), frozenset()))
-        line = spoken(self.book, step, self.language, again=self.state.epoch > 0)
-        return replace(view, step=line, unspoken=step)
+        again = self.state.epoch > 0
+        return replace(view, step=spoken(self.book, step, self.language, again=again))
 
     def show(self, better: View, instead_of: View) -> bool:
         """Show a better view of the same moment; False when the moment has passed."""
@@ -221,7 +230,7 @@ class Walk:
         view = self.view()
         self._take(Event(at=self._clock(), kind="tick", id=page_of(step.kind, step.id), answer=str(number)))
         # A tick says nothing of what is wrong: what was worked out stands.
-        self._view = self._said(replace(view, state=self.state), view.unspoken or step)
+        self._view = self._said(replace(view, state=self.state), step)
 
     def trip(self) -> Left | None:
         """The minutes that are left to the vessel's trip now; None when nobody knows."""

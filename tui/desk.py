@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Final
 
-from diagnose.callout import BadEvent, State, replay
+from diagnose.callout import BadEvent, State
 from diagnose.events import Event, standing
 from diagnose.history.overview import Overview
 from diagnose.history.saver import Saver
@@ -48,13 +48,21 @@ class Place:
 
 
 class Desk:
-    """Opens callouts of a store, begins new ones, and knows them by number. Safe to use from several threads."""
+    """Opens callouts of a store, begins new ones, knows them by number. Safe to use from several threads."""
 
     def __init__(
-        self, book: Book, history: History, clock: Callable[[], str], language: str, by: str = ""
+        self,
+        books: Callable[[str], Book],
+        history: History,
+        clock: Callable[[], str],
+        language: str,
+        by: str = "",
     ) -> None:
-        """``language``: what is spoken; ``by``: the name that is kept with the answers."""
-        self.book = book
+        """``books`` gives the book in a language; ``language``: what is spoken; ``by``: the name that is
+        kept with the answers.
+        """
+        self._books = books
+        self.book = books(language)
         self.history = history
         self.clock = clock
         self.language = language
@@ -127,9 +135,10 @@ class Desk:
         return place
 
     def speak(self, language: str) -> None:
-        """Speak another language from now on, in every callout."""
-        self.language = language
+        """Speak another language in every callout. Slow: the book's texts may have to be read."""
+        book = self._books(language)
+        self.language, self.book = language, book
         for place in self.places:
             if place.walk:
-                place.walk.speak(language)
-                place.view = None
+                place.walk.speak(language, book)
+                place.view = place.walk.view() if place.view else None

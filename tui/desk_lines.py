@@ -55,7 +55,8 @@ def _awaited(words: DeskWords, place: Place, now: str) -> str:
         return f"{words.ended}: {words.endings.get(ended, ended)}"
     asked_at = place.walk.events[-1].at
     typed = f" [{words.half_typed}: {place.typed}]" if place.typed else ""
-    return f"{filled(words.awaited, time=passed(asked_at, now, words.under_a_minute))}: {place.view.step.heading}{typed}"
+    awaited = filled(words.awaited, time=passed(asked_at, now, words.under_a_minute))
+    return f"{awaited}: {place.view.step.heading}{typed}"
 
 
 def _trip(book: Book, state: State | None) -> str:

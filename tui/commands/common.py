@@ -65,20 +65,31 @@ def add_language(parser: argparse.ArgumentParser) -> None:
 
 def the_book(args: argparse.Namespace) -> "Book":
     """The book that the options name, in the language and with the prices that they name."""
-    from knowledge.book import SHIPPED, load_book
+    from knowledge.book import load_book
     from knowledge.prices import with_prices
     from tui.folder import kept
 
-    folder, store = Path(args.book) if args.book else SHIPPED, kept()
-    book = with_prices(load_book(folder, store), getattr(args, "price", []))
-    language = getattr(args, "lang", ENGLISH)
+    book = with_prices(load_book(_folder(args), kept()), getattr(args, "price", []))
+    return speaking(args, book, getattr(args, "lang", ENGLISH))
+
+
+def speaking(args: argparse.Namespace, book: "Book", language: str) -> "Book":
+    """The book of the options, which is in English, with its texts in a language as far as it has them."""
     if language == ENGLISH:
         return book
     from knowledge.translation import in_language, languages_of, load_translation
+    from tui.folder import kept
 
     # A book can be spoken in a language without having all of its texts in it.
+    folder = _folder(args)
     known = language in languages_of(folder)
-    return in_language(book, load_translation(folder, language, store)) if known else book
+    return in_language(book, load_translation(folder, language, kept())) if known else book
+
+
+def _folder(args: argparse.Namespace) -> Path:
+    from knowledge.book import SHIPPED
+
+    return Path(args.book) if args.book else SHIPPED
 
 
 def write_out(name: str, text: str) -> None:

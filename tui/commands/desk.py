@@ -2,10 +2,11 @@
 
 import argparse
 import sys
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.commands.common import add_book, add_language, add_prices, mistakes, the_book
+from tui.commands.common import ENGLISH, add_book, add_language, add_prices, mistakes, speaking, the_book
 from tui.commands.walk import NEEDS_TERMINAL
 from tui.stores import add_store, open_store
 
@@ -43,16 +44,23 @@ def run(args: argparse.Namespace) -> int:
 
 def _desk(args: argparse.Namespace) -> int:
     from diagnose.spoken import known_language
+    from knowledge.book import Book
     from tui.clock import utc_now
     from tui.desk import Desk
     from tui.folder import data_folder
     from tui.settings import setting
 
+    language, args.lang = args.lang, ENGLISH
     book = the_book(args)
-    language = known_language(book, args.lang)
+    known_language(book, language)
+
+    @cache
+    def books(spoken: str) -> Book:
+        return speaking(args, book, spoken)
+
     folder = data_folder(args.data)
     with open_store(args) as history:
-        desk = Desk(book, history, utc_now, language, args.by or setting("by"))
+        desk = Desk(books, history, utc_now, language, args.by or setting("by"))
         if args.plain:
             from tui.desk_plain import DeskTalk
 

@@ -46,6 +46,9 @@ class DeskApp(Plate):
             super().__init__()
             self.place = place
 
+    class Spoken(Message):
+        """Another language is spoken."""
+
     def __init__(
         self,
         desk: Desk,
@@ -104,9 +107,7 @@ class DeskApp(Plate):
         if place.trouble:
             self.list_screen.tell(f"! {place.trouble}")
         elif place.walk and place.number not in self.screens:
-            screen = DeskWalkScreen(
-                self.desk, place, place.walk, self.folder, self.monotonic, self._ahead
-            )
+            screen = DeskWalkScreen(self.desk, place, place.walk, self.folder, self.monotonic, self._ahead)
             self.screens[place.number] = screen
             self.add_mode(stack_of(place.number), lambda: screen)
         if self.wanted == place.number:
@@ -140,7 +141,16 @@ class DeskApp(Plate):
         """Speak the next of the book's languages, in every callout."""
         known = languages(self.desk.book)
         here = known.index(self.desk.language) if self.desk.language in known else 0
-        self.desk.speak(known[(here + 1) % len(known)])
+        self._speak(known[(here + 1) % len(known)])
+
+    @work(thread=True, exclusive=True, group="speak")
+    def _speak(self, language: str) -> None:
+        """Have the book in the language, off the thread that answers keys."""
+        self.desk.speak(language)
+        self.post_message(self.Spoken())
+
+    def on_desk_app_spoken(self) -> None:
+        """Say everything that is shown in the language."""
         for screen in self.screens.values():
             screen.said_anew()
         self.list_screen.draw()

@@ -37,7 +37,10 @@ class DeskList(Screen[None]):
     """Takes callouts, begins them, hands them over."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        *(Binding(str(n), f"take({n})", f"take callout {n}", id=f"take_{n}", show=False) for n in range(1, 10)),
+        *(
+            Binding(str(n), f"take({n})", f"take callout {n}", id=f"take_{n}", show=False)
+            for n in range(1, 10)
+        ),
         Binding("enter", "take_marked", "take the marked callout", id="take_marked_callout"),
         Binding("up", "mark(-1)", "mark the callout above", id="callout_up"),
         Binding("down", "mark(1)", "mark the callout below", id="callout_down"),
@@ -131,13 +134,18 @@ class DeskList(Screen[None]):
         for place in places:
             place.typed = self.app.half_typed(place.number)
         told = wrap(self._told, max(1, width - 2))[:2] if self._told else []
-        blocks = self._blocks([place_lines(self.desk, place, now) for place in places], width, height - 3 - len(told))
+        blocks = self._blocks(
+            [place_lines(self.desk, place, now) for place in places], width, height - 3 - len(told)
+        )
         rows = [row for block in blocks for row in block] or [
             (row, "") for row in wrap(self.words.none_open, max(1, width - 2))
         ]
         title = f" {title_line(self.desk)}"
         speaks = f"{self.words.language} "
-        self._put("head", [(cut(title, max(1, width - len(speaks))).ljust(max(0, width - len(speaks))) + speaks, "")])
+        self._put(
+            "head",
+            [(cut(title, max(1, width - len(speaks))).ljust(max(0, width - len(speaks))) + speaks, "")],
+        )
         self._put("page", rows)
         self._put("rule", [("─" * width, ""), *((f" {row}", STRONG) for row in told)])
         self._put("foot", [(self._foot(width), "")])
@@ -152,7 +160,9 @@ class DeskList(Screen[None]):
         whole = [self._block(item, inner, wrap) for item in items]
         if sum(map(len, whole)) <= height:
             return whole
-        return [self._block(item, inner, lambda text, size, front="": [cut(front + text, size)]) for item in items]
+        return [
+            self._block(item, inner, lambda text, size, front="": [cut(front + text, size)]) for item in items
+        ]
 
     def _block(self, item: PlaceLines, width: int, fit: Callable[..., list[str]]) -> list[tuple[str, str]]:
         here = item.number == self.desk.places[self._marked].number
@@ -239,7 +249,12 @@ class DeskList(Screen[None]):
             return
         number = self.desk.places[self._marked].number
         line = LineScreen(filled(self.words.file_out, number=number), self.words.file_help)
-        self.app.push_screen(line, lambda file: self._write(number, file) if file else None)
+
+        def named(file: str | None) -> None:
+            if file:
+                self._write(number, file)
+
+        self.app.push_screen(line, named)
 
     @work(thread=True)
     def _write(self, number: int, file: str) -> None:
@@ -252,7 +267,12 @@ class DeskList(Screen[None]):
     def action_take_in(self) -> None:
         """Ask for a file, and take its callouts in."""
         line = LineScreen(self.words.file_in, self.words.file_help)
-        self.app.push_screen(line, lambda file: self._read(file) if file else None)
+
+        def named(file: str | None) -> None:
+            if file:
+                self._read(file)
+
+        self.app.push_screen(line, named)
 
     @work(thread=True)
     def _read(self, file: str) -> None:

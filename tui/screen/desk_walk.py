@@ -130,12 +130,11 @@ class DeskWalkScreen(WalkScreen):
         """Say what is shown in the language that is spoken now."""
         if self.shown and not self.busy:
             self.shown = self.walk.view()
-            self.draw()
+            self._tell(self.words.now_speaking)
 
     def action_speak(self) -> None:
         """Speak the other language, in every callout."""
         self.app.action_speak()
-        self._tell(self.words.now_speaking)
 
     def action_sounds(self) -> None:
         """Show what to say to one who hesitates, and how each answer may sound."""
@@ -163,9 +162,7 @@ class DeskWalkScreen(WalkScreen):
             write_message(message_file(self._folder, self.place.overview.name), parts)
         except InputProblems as error:
             file, trouble = None, "; ".join(problem.what for problem in error.problems)
-        self.app.push_screen(
-            MessageScreen(self.words, parts, file, trouble), lambda _: self._dialog_closed()
-        )
+        self.app.push_screen(MessageScreen(self.words, parts, file, trouble), lambda _: self._dialog_closed())
 
     def action_help(self) -> None:
         """Show the help of a walk with the desk's keys before it."""
