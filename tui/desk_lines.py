@@ -1,13 +1,14 @@
 """What both faces of the desk show of a callout: its lines in the list, and its page for the phone."""
 
+import math
 from collections.abc import Sequence
-from datetime import datetime
 from typing import NamedTuple
 
-from diagnose.callout import Finding, State
+from diagnose.callout import Finding
 from diagnose.events import Event
 from diagnose.phone import PhoneLines
 from diagnose.steps import Step
+from diagnose.trip import minutes_between
 from diagnose.wording import finding_label
 from diagnose.words import minutes_text
 from knowledge.book import Book
@@ -36,7 +37,7 @@ def place_lines(desk: Desk, place: Place, now: str) -> PlaceLines:
     overview = place.overview
     since = filled(words.since, time=passed(overview.opened, now, words.under_a_minute))
     who = f"{overview.caller or words.nobody}, {overview.unit}, {since}"
-    trip = f"{words.trip}: {_trip(desk.book, place.state) or words.trip_unknown}"
+    trip = f"{words.trip}: {_trip(desk.book, words, place) or words.trip_unknown}"
     told = last_answer(desk.book, place.answered) if place.walk else words.opening
     last = f"{words.last}: {told or words.nothing_answered}"
     return PlaceLines(place.number, clean(who), clean(trip), clean(last), clean(_awaited(words, place, now)))
@@ -59,12 +60,16 @@ def _awaited(words: DeskWords, place: Place, now: str) -> str:
     return f"{awaited}: {place.view.step.heading}{typed}"
 
 
-def _trip(book: Book, state: State | None) -> str:
-    """The answer to the last question about danger, which asks how near the trip is."""
-    if state is None or not state.triage:
-        return ""
-    name = next(reversed(list(book.triage)))
-    return book.triage[name].outcomes[state.triage[name]].title if name in state.triage else ""
+def _trip(book: Book, words: DeskWords, place: Place) -> str:
+    """The minutes to the trip, with a mark as they get short; else what was said of danger last."""
+    left = place.walk.trip() if place.walk else None
+    if left:
+        late = left.minutes <= 0 and left.bound != "over"
+        when = f"{words.trip_bounds[left.bound]} {minutes_text(max(0, math.ceil(left.minutes)))}"
+        return f"{'!' * left.mark}{words.trip_due if late else when}"
+    told = place.state.triage if place.state else {}
+    name = next((name for name in reversed(list(book.triage)) if name in told), "")
+    return book.triage[name].outcomes[told[name]].title if name else ""
 
 
 def last_answer(book: Book, events: Sequence[Event]) -> str:
@@ -99,7 +104,7 @@ def passed(then: str, now: str, shortest: str) -> str:
     >>> passed("2026-01-31T12:00:00Z", "2026-01-31T12:35:00Z", "no time")
     '35 min'
     """
-    minutes = (datetime.fromisoformat(now) - datetime.fromisoformat(then)).total_seconds() / 60
+    minutes = minutes_between(then, now)
     return minutes_text(minutes) if minutes >= 1 else shortest
 
 

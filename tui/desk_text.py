@@ -21,6 +21,8 @@ class DeskWords:
     under_a_minute: str
     trip: str
     trip_unknown: str
+    trip_due: str
+    trip_bounds: dict[str, str]
     last: str
     nothing_answered: str
     awaited: str
@@ -72,6 +74,8 @@ _ENGLISH: Final = DeskWords(
     under_a_minute="under a minute",
     trip="Trip",
     trip_unknown="not asked yet",
+    trip_due="DUE NOW",
+    trip_bounds={"under": "under", "about": "about", "over": "over"},
     last="Last",
     nothing_answered="nothing answered yet",
     awaited="Awaited for {time}",
@@ -127,6 +131,8 @@ _SPANISH: Final = DeskWords(
     under_a_minute="menos de un minuto",
     trip="Paro",
     trip_unknown="aún no se pregunta",
+    trip_due="YA",
+    trip_bounds={"under": "menos de", "about": "como", "over": "más de"},
     last="Último",
     nothing_answered="aún sin respuestas",
     awaited="Se espera hace {time}",

@@ -4,6 +4,7 @@ from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager, contextmanager
 from dataclasses import replace
 from functools import cache
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -36,13 +37,16 @@ def desk_on(folder: Path, now: str = NOW) -> Iterator[Desk]:
     """A desk over the store of a folder; it is that time all the while."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr("tui.session.utc_now", lambda: OPENED)
-        patch.setattr("tui.session.secrets.token_hex", lambda size: "3f9c2a")
+        marks = count(0x3F9C2A)
+        patch.setattr("tui.session.secrets.token_hex", lambda size: f"{next(marks):06x}")
         with History.open(str(folder / "history.sqlite"), lambda: now) as history:
             yield Desk(lambda language: phone_book(), history, lambda: now, "en")
 
 
 @asynccontextmanager
-async def desk_screen(desk: Desk, folder: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Pilot[int]]:
+async def desk_screen(
+    desk: Desk, folder: Path, size: tuple[int, int] = (80, 24)
+) -> AsyncIterator[Pilot[int]]:
     """The desk on a screen of that size, with everything on it opened."""
     (folder / "sheets").mkdir(exist_ok=True)
     (folder / "sheets" / "one.yaml").write_bytes(SHEET.read_bytes())
@@ -64,16 +68,18 @@ def callout_screen(pilot: Pilot[int], number: int) -> DeskWalkScreen:
 
 
 async def settled(pilot: Pilot[int]) -> None:
-    """Wait until all threads have done their work and it is drawn."""
+    """Wait until every callout of the store is opened, all threads have done their work, and it is drawn."""
     app = desk_app(pilot)
-    await pilot.pause()
     while True:
+        await pilot.pause()
         await app.workers.wait_for_complete()
         await pilot.pause()
-        mounted = [screen for screen in app.screens.values() if screen.is_mounted]
-        if not app.wanted and not any(screen.busy for screen in mounted) and not any(
-            worker.is_running for worker in app.workers
-        ):
+        places = app.desk.places
+        opened = len(places) >= len(app.desk.history.open_callouts()) and all(
+            place.view or place.trouble for place in places
+        )
+        busy = any(screen.busy for screen in app.screens.values() if screen.is_mounted)
+        if opened and not app.wanted and not busy and not any(worker.is_running for worker in app.workers):
             break
     await pilot.pause()
 

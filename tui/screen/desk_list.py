@@ -83,6 +83,8 @@ class DeskList(Screen[None]):
 
     def on_mount(self) -> None:
         """Look for callouts now, and every few seconds."""
+        for place in self.desk.places:
+            self.app.open(place.number)
         self._look()
         self.set_interval(DRAWN_EVERY, self._look)
         self.set_interval(DRAWN_EVERY, self.draw)
