@@ -15,25 +15,6 @@ DESK_WORDS: Final = (
 )
 """For the line mode."""
 
-LIST_KEYS: Final = (
-    ("1 to 9", "take that callout"),
-    ("F1 to F9", "take that callout from any page, also in the middle of typing"),
-    ("Up, Down, Enter", "move the mark to a callout, and take it"),
-    ("Tab", "from a callout to this list, and back again; nothing typed is lost"),
-    ("n", "a new callout: which unit, who calls"),
-    ("o", "hand the marked callout over: it goes into a file"),
-    ("i", "take in what was handed over, from a file"),
-    ("s", "speak Spanish or English to the callers"),
-    ("t", "screen for sunlight, or for the dark"),
-    ("q", "leave; everything is saved"),
-)
-CALLOUT_KEYS: Final = (
-    ("Tab, or d", "the list of callouts; nothing typed is lost"),
-    ("F1 to F9", "go to that callout"),
-    ("h", "what to say if they hesitate, and how each answer may sound"),
-    ("m", "the question as a text message: shown, copied, and in a file"),
-    ("s", "speak Spanish or English to the callers"),
-)
 LIST_ABOUT: Final = (
     "Each callout stands with its caller, its unit, how long it has been open, how near its trip it is, the "
     "last answer, and what is awaited.",

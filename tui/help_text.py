@@ -37,6 +37,10 @@ PLAIN_KEYS: Final = (
 )
 
 KEY_HELP: Final = {
+    "take": "take that callout, the marked one by Enter",
+    "callout": "go to that callout from any page, also in the middle of typing",
+    "turn": "from a callout to the list, and back again; nothing typed is lost",
+    "move": "move the mark to another callout",
     "answer": "give that answer at once",
     "take_marked": "give the marked answer",
     "mark": "move the mark to another answer",

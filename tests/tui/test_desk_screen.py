@@ -197,14 +197,14 @@ async def test_the_language_changes_on_every_page(folder):
     with desk_on(folder) as desk:
         three(desk)
         async with desk_screen(desk, folder) as pilot:
-            await press(pilot, "f1", "f3", "s")
+            await press(pilot, "f1", "f3", "e")
             assert SAY_ES in dump(pilot.app)
             assert "Si duda:" in dump(pilot.app)
             await press(pilot, "f1")
             assert "Dígame qué hace" in dump(pilot.app)
             await press(pilot, "tab")
             assert "Mesa: 3 abiertas" in dump(pilot.app)
-            await press(pilot, "s")
+            await press(pilot, "e")
             assert "Desk: 3 open" in dump(pilot.app)
         assert all(
             len(place.walk.events) == count for place, count in zip(desk.places, (2, 3, 1), strict=True)
@@ -280,7 +280,7 @@ async def test_the_pages_of_the_desk_look_as_they_should(folder, page, size, mon
         "sounds": ("f3", "h"),
         "message": ("f3", "m"),
         "new": ("n",),
-        "spanish": ("s",),
+        "spanish": ("e",),
     }[page]
     with desk_on(folder) as desk:
         three(desk)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from tui.commands.common import ENGLISH, add_book, add_language, add_prices, mistakes, speaking, the_book
 from tui.commands.walk import NEEDS_TERMINAL
+from tui.looks import add_looks, looks_of
 from tui.stores import add_store, open_store
 
 if TYPE_CHECKING:
@@ -28,6 +29,7 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     add_book(parser)
     add_prices(parser)
     add_language(parser)
+    add_looks(parser)
     parser.set_defaults(run=run)
 
 
@@ -67,4 +69,5 @@ def _desk(args: argparse.Namespace) -> int:
             return DeskTalk(desk, iter(sys.stdin), sys.stdout, folder).run()
         from tui.screen.desk_app import run_desk
 
-        return run_desk(desk, folder, Path(args.sheets) if args.sheets else folder / "sheets")
+        sheets = Path(args.sheets) if args.sheets else folder / "sheets"
+        return run_desk(desk, folder, sheets, looks_of(args))

@@ -12,6 +12,7 @@ from textual.message import Message
 
 from diagnose.spoken import languages
 from tui.desk import Desk, Place
+from tui.looks import Looks
 from tui.screen.app import Plate
 from tui.screen.desk_list import DeskList
 from tui.screen.desk_walk import DeskWalkScreen
@@ -56,9 +57,10 @@ class DeskApp(Plate):
         monotonic: Callable[[], float] = time.monotonic,
         ahead: bool = True,
         sheets: Path | None = None,
+        looks: Looks | None = None,
     ) -> None:
         """``folder``: where messages are written; ``sheets``: where unit sheets are looked for."""
-        super().__init__()
+        super().__init__(looks)
         self.desk, self.folder, self.sheets = desk, folder, sheets
         self.monotonic, self._ahead = monotonic, ahead
         self.add_mode(LIST, lambda: DeskList(self.desk))
@@ -161,9 +163,9 @@ class DeskApp(Plate):
         return screen.half_typed() if screen and screen.is_mounted else ""
 
 
-def run_desk(desk: Desk, folder: Path, sheets: Path | None = None) -> int:
+def run_desk(desk: Desk, folder: Path, sheets: Path | None = None, looks: Looks | None = None) -> int:
     """Run the desk on the screen; returns the exit code, 1 after a crash."""
-    app = DeskApp(desk, folder, sheets=sheets)
+    app = DeskApp(desk, folder, sheets=sheets, looks=looks)
     app.run()
     if not app.return_code:
         print(f"Everything is saved in {desk.history.name}")

@@ -17,13 +17,14 @@ from knowledge.book import EXAMPLES
 from knowledge.problems import InputProblems
 from tui.desk import Desk
 from tui.desk_handover import hand_out, take_in
-from tui.desk_help import LIST_ABOUT, LIST_KEYS
+from tui.desk_help import LIST_ABOUT
 from tui.desk_lines import PlaceLines, place_lines, title_line
 from tui.desk_text import DeskWords, desk_words, filled
 from tui.screen.desk_dialogs import LineScreen
-from tui.screen.help import HelpScreen
+from tui.screen.help import HelpScreen, effective_keys
 from tui.screen.page import STRONG, to_text
 from tui.screen.picker import Picker
+from tui.screen.themes import next_theme
 from tui.screen.wrap import cut, wrap
 
 if TYPE_CHECKING:
@@ -41,16 +42,16 @@ class DeskList(Screen[None]):
             Binding(str(n), f"take({n})", f"take callout {n}", id=f"take_{n}", show=False)
             for n in range(1, 10)
         ),
-        Binding("enter", "take_marked", "take the marked callout", id="take_marked_callout"),
-        Binding("up", "mark(-1)", "mark the callout above", id="callout_up"),
-        Binding("down", "mark(1)", "mark the callout below", id="callout_down"),
-        Binding("n", "new", "a new callout", id="new_callout"),
-        Binding("o", "hand_out", "hand the marked callout over", id="hand_out"),
-        Binding("i", "take_in", "take in from a file", id="take_in"),
-        Binding("s", "app.speak", "speak the other language", id="list_speak"),
-        Binding("t", "theme", "sunlight or dark", id="list_theme"),
-        Binding("question_mark", "help", "help", id="list_help"),
-        Binding("q", "leave", "leave", id="list_leave"),
+        Binding("enter", "take_marked", "take the marked callout", id="take_it"),
+        Binding("up", "mark(-1)", "mark the callout above", id="move_up"),
+        Binding("down", "mark(1)", "mark the callout below", id="move_down"),
+        Binding("n", "new", "a new callout: which unit, who calls", id="new"),
+        Binding("o", "hand_out", "hand the marked callout over: it goes into a file", id="out"),
+        Binding("i", "take_in", "take in what was handed over, from a file", id="in"),
+        Binding("e", "app.speak", "speak Spanish or English to the callers", id="speak"),
+        Binding("t", "theme", "sunlight, dark, own colours", id="theme"),
+        Binding("question_mark", "help", "help", id="help"),
+        Binding("q", "leave", "leave", id="leave"),
     ]
     app: "DeskApp"
 
@@ -286,12 +287,12 @@ class DeskList(Screen[None]):
         self._in_thread(read)
 
     def action_theme(self) -> None:
-        """Change between sunlight and dark."""
-        self.app.theme = "night" if self.app.theme == "sun" else "sun"
+        """Change between sunlight, dark, and the terminal's own colours."""
+        self.app.theme = next_theme(self.app.theme)
 
     def action_help(self) -> None:
         """Show the help of the list."""
-        self.app.push_screen(HelpScreen(LIST_KEYS, LIST_ABOUT))
+        self.app.push_screen(HelpScreen(effective_keys(self), LIST_ABOUT))
 
     def action_leave(self) -> None:
         """Leave; everything is saved."""

@@ -14,12 +14,9 @@ from diagnose.steps import Choice, Step
 from diagnose.walk import View, Walk
 from knowledge.problems import InputProblems
 from tui.desk import Desk, Place
-from tui.desk_help import CALLOUT_KEYS
 from tui.desk_message import message_file, write_message
 from tui.desk_text import DeskWords, desk_words
-from tui.help_text import SCREEN_KEYS
 from tui.screen.desk_dialogs import MessageScreen, PhoneScreen
-from tui.screen.help import HelpScreen
 from tui.screen.page import answer_lines, foot_line, head_line, to_text
 from tui.screen.walk_screen import WalkScreen
 from tui.screen.wrap import cut, wrap
@@ -36,10 +33,10 @@ class DeskWalkScreen(WalkScreen):
     """One callout; leaving it goes back to the list, and nothing of it is lost."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("d", "leave", "the list of callouts", id="desk"),
-        Binding("h", "sounds", "if they hesitate, and how it may sound", id="sounds"),
-        Binding("m", "message", "the question as a text", id="message"),
-        Binding("s", "speak", "speak the other language", id="speak"),
+        Binding("d", "leave", "the list of callouts; nothing typed is lost", id="desk"),
+        Binding("h", "sounds", "what to say if they hesitate, and how each answer may sound", id="sounds"),
+        Binding("m", "message", "the question as a text message: shown, copied, and in a file", id="message"),
+        Binding("e", "speak", "speak Spanish or English to the callers", id="speak"),
     ]
     app: "DeskApp"
 
@@ -163,10 +160,6 @@ class DeskWalkScreen(WalkScreen):
         except InputProblems as error:
             file, trouble = None, "; ".join(problem.what for problem in error.problems)
         self.app.push_screen(MessageScreen(self.words, parts, file, trouble), lambda _: self._dialog_closed())
-
-    def action_help(self) -> None:
-        """Show the help of a walk with the desk's keys before it."""
-        self.app.push_screen(HelpScreen((*CALLOUT_KEYS, *SCREEN_KEYS)))
 
     def action_leave(self) -> None:
         """Go to the list; the callout stays as it is."""
