@@ -13,9 +13,9 @@ from textual.message import Message
 from diagnose.spoken import languages
 from tui.desk import Desk, Place
 from tui.looks import Looks
-from tui.screen.app import Plate
 from tui.screen.desk_list import DeskList
 from tui.screen.desk_walk import DeskWalkScreen
+from tui.screen.plate import Plate
 from tui.screen.walk_screen import SAME_KEY_AGAIN
 
 LIST = "list"
