@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from diagnose.events import COULD_NOT_TELL
 from diagnose.phone_text import phone_words
-from diagnose.spoken import ENGLISH
 from diagnose.steps import Step
 from knowledge.book import Book
 from knowledge.schema import Check
@@ -40,7 +39,7 @@ def phone_lines(book: Book, step: Step, language: str) -> PhoneLines:
 
 def _smaller_steps(book: Book, step: Step, language: str) -> str:
     """The first steps of a check, or what a right one looks like; empty where the book has no such line."""
-    if step.kind != "check" or language != ENGLISH:
+    if step.kind != "check" or language != book.language:
         return ""
     asked = book.question(step.id)
     if asked.steps:

@@ -25,23 +25,6 @@ OWN_LINES: Final[Mapping[str, Mapping[str, str]]] = {
 }
 """What the program itself says, by kind of step. Not for a caution: its line is all there is of it."""
 
-OWN_ANSWERS: Final[Mapping[str, Mapping[str, str]]] = {
-    "es": {
-        "Could not tell": "No se pudo ver",
-        "Done. Go on": "Listo. Siga",
-        "It cannot be done now": "Ahora no se puede",
-        "Read, and it is so": "Leído, y así es",
-        "Done: put right": "Listo: arreglado",
-        "I looked: it is in order, not the fault": "Lo revisé: está bien, no es la falla",
-        "It cannot be put right now": "Ahora no se puede arreglar",
-        "Yes: cured": "Sí: quedó bien",
-        "No: not cured": "No: sigue igual",
-        "Cannot watch it now": "Ahora no se puede ver",
-        "Help is called: end the callout": "Ya se pidió ayuda: se cierra la llamada",
-    }
-}
-"""The program's own answers, by the English one; those of the book come with its texts in the language."""
-
 
 def languages(book: Book) -> list[str]:
     """The languages that the book's questions can be spoken in, English first."""
@@ -73,7 +56,5 @@ def say(book: Book, kind: str, name: str, otherwise: str, language: str, again: 
 
 
 def spoken(book: Book, step: Step, language: str, again: bool = False) -> Step:
-    """The step with its line, and the program's own answers, in a language."""
-    own = OWN_ANSWERS.get(language, {})
-    choices = tuple(replace(choice, label=own.get(choice.label, choice.label)) for choice in step.choices)
-    return replace(step, say=say(book, step.kind, step.id, step.say, language, again), choices=choices)
+    """The step with its line in a language."""
+    return replace(step, say=say(book, step.kind, step.id, step.say, language, again))

@@ -23,7 +23,8 @@ from diagnose.steps import (
     triage_question,
     triage_step,
 )
-from knowledge.book import Book, load_book
+from knowledge.book import SHIPPED, Book, load_book
+from knowledge.translation import in_language, load_translation
 from knowledge.words import HOLDS
 
 BOOK = load_book()
@@ -49,6 +50,7 @@ def every_step(book: Book) -> list[Step]:
     return [*steps, help_step(book, State("V-1", {}, {}), [("A fault", 0.4)])]
 
 
+BOOKS = {"en": BOOK, "es": in_language(BOOK, load_translation(SHIPPED, "es"))}
 STEPS = every_step(BOOK)
 
 
@@ -73,12 +75,21 @@ def test_the_pages_are_all_there():
     assert read == {name for hold in BOOK.holds.values() for name in hold.cautions}
 
 
-@pytest.mark.parametrize("language", languages(BOOK))
+def test_the_book_is_there_in_every_language_that_is_spoken():
+    """So the pages below are those that a person gets."""
+    assert set(BOOKS) == set(languages(BOOK))
+    assert {step.cautions for step in every_step(BOOKS["es"])}.isdisjoint(
+        {step.cautions for step in STEPS if step.cautions}
+    )
+
+
+@pytest.mark.parametrize("language", BOOKS)
 def test_every_page_of_the_shipped_book_goes_into_messages_of_under_300_characters(language):
     """Each caution, line to say, step and answer with its number stands in them word for word."""
-    for page in STEPS:
-        step = spoken(BOOK, page, language)
-        messages = messages_of(BOOK, step, language)
+    book = BOOKS[language]
+    for page in every_step(book):
+        step = spoken(book, page, language)
+        messages = messages_of(book, step, language)
         assert messages
         assert all(len(part) < LIMIT for part in messages), step.id
         words = words_of(messages)
