@@ -16,6 +16,7 @@ from tui.commands import (
     book,
     calc,
     completion,
+    demo,
     desk,
     drill,
     history,
@@ -45,6 +46,7 @@ COMMANDS: Final = (
     drill,
     self_check,
     completion,
+    demo,
     reference,
 )
 """In the order in which the help lists them."""

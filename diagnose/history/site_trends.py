@@ -169,7 +169,7 @@ def _costs(callouts: Sequence[ClosedCallout], now: datetime) -> tuple[Cost, ...]
             had[0] += share
             had[1] += share * closed.minutes
             had[2] += share * (closed.lost_minutes or 0.0)
-    back = _back_soon(callouts, now)
+    back = back_soon(callouts, now)
     found = [
         Cost(cause, many, minutes, lost, *back.get(cause, (0, 0)), _share(*back.get(cause, (0, 0))))
         for cause, (many, minutes, lost) in sums.items()
@@ -177,7 +177,7 @@ def _costs(callouts: Sequence[ClosedCallout], now: datetime) -> tuple[Cost, ...]
     return tuple(sorted(found, key=lambda cost: (-cost.lost_minutes, -cost.minutes, cost.cause)))
 
 
-def _back_soon(callouts: Sequence[ClosedCallout], now: datetime) -> Mapping[str, tuple[int, int]]:
+def back_soon(callouts: Sequence[ClosedCallout], now: datetime) -> Mapping[str, tuple[int, int]]:
     """For each cause: (back within 30 days, cures that can be judged)."""
     by_unit: dict[tuple[str, str, str], list[ClosedCallout]] = defaultdict(list)
     for closed in callouts:
