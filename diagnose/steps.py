@@ -62,6 +62,8 @@ class Step:
     """How to type a reading, when one can be typed instead of a choice; empty when not."""
     coming: str = ""
     """What most likely comes after this step, and what to bring for it."""
+    procedure: str = ""
+    """The procedure of the book that is the whole job; empty when there is none."""
     judged_by: str = ""
     """What a reading is judged against when the unit's own number is not known; empty when it is."""
     card: Card | None = None
@@ -232,6 +234,7 @@ def repair_step(book: Book, cause: str, why: str) -> Step:
         skill="" if repair.skill == "hand" else own(book, SKILLS[repair.skill]),
         cautions=_cautions(book, repair.cautions),
         steps=(*repair.do, *_whole_job(book, repair)),
+        procedure=repair.procedure or "",
         card=_card(book, repair.card),
     )
 

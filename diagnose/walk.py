@@ -12,6 +12,7 @@ from diagnose.history.record import Behind, Seen, added
 from diagnose.learned import Learned, learned_book
 from diagnose.lookahead import Stopped
 from diagnose.own_words import own
+from diagnose.procedures import Fitted, fitted
 from diagnose.question import COMPLAINT
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit
@@ -313,6 +314,13 @@ class Walk:
     def possible(self) -> list[tuple[str, float]]:
         """Title and probability of the leaders, while nobody knows what it was."""
         return [(leader.title, leader.probability) for leader in self.view().leaders]
+
+    def whole_job(self) -> Fitted | None:
+        """The procedure of the present repair, with the numbers of this unit; None when there is none."""
+        step = self.view().step
+        if step is None or not step.procedure:
+            return None
+        return fitted(self.book, step.procedure, self.state.facts, self.state.sheet)
 
     def title(self, name: str) -> str:
         """The title of a cause, a check (its question) or a fact."""

@@ -19,6 +19,7 @@ from tui.text import clean
 QUESTIONS = ("triage", "complaint", "check")
 """The kinds of step that ask something; the others tell to do something."""
 NOTHING_BEFORE = "There is no earlier answer to take back."
+NO_JOB = "The steps here are the whole job."
 NO_FINDINGS = "Nothing has been answered yet."
 NOTHING_SAVED = "The answer was NOT taken: it could not be saved"
 SOMEBODY_ELSE = "Somebody else has answered:"

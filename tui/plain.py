@@ -18,6 +18,7 @@ from tui.lines import (
     ALL_TICKED,
     COMING,
     NO_FINDINGS,
+    NO_JOB,
     NOTHING_BEFORE,
     NOTHING_SAVED,
     OTHER_BOOK,
@@ -31,6 +32,8 @@ from tui.lines import (
     place_text,
     points,
 )
+from tui.procedure_lines import head_lines, line_text
+from tui.procedure_lines import words_in as words_of_job
 from tui.summary_lines import SAVED_AS, save_text, summary_text
 from tui.text import clean, for_encoding
 from tui.trip_lines import trip_short, trip_warning
@@ -150,6 +153,9 @@ def take_line(voice: Voice, walk: Walk, view: View, line: str, typed: Iterator[s
                 return False
             case _ if (line == "x" or line.startswith("x ")) and view.step:
                 return _tick(voice, walk, line[2:].strip() or "0")
+            case "o":
+                _say_job(voice, walk)
+                return False
             case "s":
                 text = summary_text(summary_of(walk.book, walk.events, walk.possible()))
                 name, wrong = save_text(walk, text)
@@ -305,6 +311,16 @@ def _say_fault(voice: Voice, walk: Walk, view: View, number: str) -> None:
         voice.say(NO_SUCH_FAULT)
         return
     voice.draw(page_of_fault(walk, view, int(number), drawn=False)(WIDTH))
+
+
+def _say_job(voice: Voice, walk: Walk) -> None:
+    """The whole job of the present repair, with the numbers of this unit."""
+    job = walk.whole_job()
+    if job is None:
+        voice.say(NO_JOB)
+        return
+    for line in [*head_lines(job), *(line_text(line, words_of_job(job).caution) for line in job.lines)]:
+        voice.say(line)
 
 
 def _tick(voice: Voice, walk: Walk, number: str) -> bool:

@@ -6,6 +6,11 @@ from pathlib import Path
 import pytest
 
 from diagnose.events import ALSO
+from diagnose.procedures import fitted
+from diagnose.sheet import read_unit
+from diagnose.steps import repair_step
+from diagnose.walk import View, Walk, open_callout
+from knowledge.book import SHIPPED, load_book
 from tests.tui.driver import (
     CURED,
     MOMENTS,
@@ -197,3 +202,17 @@ async def test_a_message_leaves_the_keys_in_sight():
         await press(pilot, "9")
         assert "There is no answer 9 here." in dump(pilot.app)
         assert dump(pilot.app).splitlines()[-1] == foot
+
+
+def test_the_whole_job_of_a_repair_has_the_numbers_of_the_unit():
+    """A procedure of the shipped book, in lines; a repair without one says so."""
+    book = load_book(SHIPPED)
+    unit = read_unit("willow-flat-v210", book)
+    walk = Walk(book, [open_callout("c", unit, book, "2026-01-31T12:00:00Z")], lambda _: None, lambda: "")
+    cause = next(name for name, entry in book.causes.items() if entry.repair.procedure == "set_point")
+    walk._view = View(unit.name, repair_step(book, cause, ""), walk.state)
+    said = talk(walk, "o")
+    job = fitted(book, "set_point", unit.facts, unit.values)
+    assert job.title in said
+    assert "25 psi" in said or "12.5 psi" in said or "20 in" in said
+    assert "The steps here are the whole job." in talk(MOMENTS["repair"](), "o")

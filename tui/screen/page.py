@@ -180,6 +180,7 @@ def foot_line(view: View, width: int, unsure: bool = False) -> str:
     else:
         keys = [f"{_answer_keys(step)} answer"]
         keys += ["Space tick"] if step.steps and step.kind in TICKED else []
+        keys += ["o whole job"] if step.procedure else []
         keys += ["r reading"] if step.reading else []
         keys += ["v view"] if step.card else []
         keys += ["n sure" if unsure else "n not sure"] if step.kind == "check" else []

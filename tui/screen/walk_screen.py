@@ -21,12 +21,15 @@ from tui.handover_file import write_handover
 from tui.lines import (
     BETTER,
     NO_FINDINGS,
+    NO_JOB,
     NOTHING_BEFORE,
     NOTHING_SAVED,
     OTHER_BOOK,
     answers_so_far,
     news_text,
 )
+from tui.procedure_lines import head_lines, line_text
+from tui.procedure_lines import words_in as words_of_job
 from tui.screen.card import CardScreen
 from tui.screen.help import HelpScreen, effective_keys
 from tui.screen.look import Look
@@ -72,6 +75,7 @@ class WalkScreen(Look):
         Binding("p", "hand_over", "write the hand-over page", id="hand_over"),
         Binding("f", "faults", "the likely faults, and a page for each", id="faults"),
         Binding("w", "why", "why this", id="why"),
+        Binding("o", "job", "the whole job", id="job"),
         Binding("g", "pictures", "timeline and graphs", id="pictures"),
         Binding("s", "save_text", "the callout in short, as a text file", id="save_text"),
         Binding("y", "prove", "prove now what was put right and not proved", id="prove"),
@@ -414,6 +418,25 @@ class WalkScreen(Look):
         elif self.shown and not self.room.too_small:
             self.app.push_screen(why_screen(self.walk, self.shown), self._dialog_closed)
 
+    def action_job(self) -> None:
+        """Show the whole job of the present repair, with the numbers of this unit."""
+        if self.busy or self.shown is None or self.room.too_small:
+            return
+        job = self.walk.whole_job()
+        if job is None:
+            self._tell(NO_JOB)
+            return
+        lines = [*head_lines(job), *(line_text(line, words_of_job(job).caution) for line in job.lines)]
+        self._show_text(job.title, lines)
+
+    def _show_text(self, title: str, lines: list[str]) -> None:
+        """A page of lines, each broken where it is too long."""
+
+        def page(width: int) -> list[str]:
+            return [row for line in lines for row in (wrap(line, width) if len(line) > width else [line])]
+
+        self.app.push_screen(PictureScreen(lambda _: page, [title], WHY_FOOT), self._dialog_closed)
+
     def action_prove(self) -> None:
         """Ask for the proof of what ended without one."""
         if not self.busy and self.shown and self.shown.step is None:
@@ -425,13 +448,8 @@ class WalkScreen(Look):
             return
         text = summary_text(summary_of(self.walk.book, self.walk.events, self.walk.possible()))
         name, wrong = save_text(self.walk, text)
-        lines = [wrong or f"{SAVED_AS} {name}", "", *text.splitlines()]
         self.app.copy_to_clipboard(text)
-
-        def page(width: int) -> list[str]:
-            return [row for line in lines for row in (wrap(line, width) if len(line) > width else [line])]
-
-        self.app.push_screen(PictureScreen(lambda _: page, [IN_SHORT], WHY_FOOT), self._dialog_closed)
+        self._show_text(IN_SHORT, [wrong or f"{SAVED_AS} {name}", "", *text.splitlines()])
 
     def action_theme(self) -> None:
         """Change between sunlight, dark, and the terminal's own colours."""
