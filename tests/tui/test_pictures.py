@@ -32,18 +32,24 @@ def asked():
     return new_walk(["1", "1"], lift_arm="nothing", output_gauge="none", supply_gauge="99 psi")
 
 
+async def drawn(pilot) -> None:
+    """Wait until the page that is wanted is worked out."""
+    await pilot.pause()
+    while pilot.app.screen.number not in pilot.app.screen.pages:
+        await pilot.pause(0.02)
+    await pilot.pause()
+
+
 @pytest.mark.parametrize("size", [(80, 24), (60, 20)])
 async def test_the_timeline_and_a_graph_are_pages_of_their_own(size):
     """Key g shows the timeline, a digit there the graph around that leader, Esc the question again."""
     async with on_screen(asked(), size) as pilot:
         question = dump(pilot.app)
         await press(pilot, "g")
-        await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
+        await drawn(pilot)
         same_as_golden(pilot.app, f"picture_timeline_{size[0]}x{size[1]}")
         await press(pilot, "1")
-        await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
+        await drawn(pilot)
         same_as_golden(pilot.app, f"picture_graph_{size[0]}x{size[1]}")
         await press(pilot, "pagedown", "pageup", "0", "escape")
         assert dump(pilot.app) == question
