@@ -1,15 +1,15 @@
 """The tables that follow from the events: written beside every event, made anew at will."""
 
 from collections.abc import Sequence
-from dataclasses import asdict
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from sqlalchemy import delete, insert
+from sqlalchemy import delete
 from sqlalchemy.engine import Connection
 
 from diagnose.history.ledger_waiting import changed as read_again
 from diagnose.history.overview import overview_of
 from diagnose.history.record import Record
+from diagnose.history.rows import insert_many
 from diagnose.history.tables import OVERVIEW
 
 
@@ -27,7 +27,9 @@ def project(connection: Connection, changed: Sequence[Changed]) -> None:
     if not changed:
         return
     clear(connection, [row for row, _, before in changed if before])
-    connection.execute(insert(OVERVIEW), [_overview_row(row, record) for row, record, _ in changed])
+    insert_many(
+        connection, OVERVIEW, ((row, *vars(overview_of(record)).values()) for row, record, _ in changed)
+    )
     read_again(connection, [row for row, _, _ in changed])
 
 
@@ -35,7 +37,3 @@ def clear(connection: Connection, rows: Sequence[int]) -> None:
     """Take away what follows from the records of these callouts."""
     if rows:
         connection.execute(delete(OVERVIEW).where(OVERVIEW.c.callout.in_(rows)))
-
-
-def _overview_row(row: int, record: Record) -> dict[str, Any]:
-    return {"callout": row, **asdict(overview_of(record))}

@@ -17,12 +17,16 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Final
 
+from pydantic import TypeAdapter
+
 from diagnose.events import REMARKS, Event
 
 ROOT: Final = -1
 """What an opening follows: nothing."""
 DIGEST: Final = 16
 """Hexadecimal digits of a name: that any two of a billion callouts share one has a chance of 1 in 40."""
+
+_EVENT: Final = TypeAdapter(Event)
 
 
 def body_of(event: Event) -> str:
@@ -31,7 +35,7 @@ def body_of(event: Event) -> str:
     >>> body_of(Event(at="2026-01-31T12:00:00Z", kind="undo", by="Kim"))
     '{"at":"2026-01-31T12:00:00Z","kind":"undo"}'
     """
-    return without_names(event).line()
+    return _EVENT.dump_json(without_names(event), exclude_defaults=True).decode()
 
 
 def without_names(event: Event) -> Event:

@@ -18,7 +18,7 @@ from diagnose.history.migrations import MIGRATIONS, Migration, migrate
 from diagnose.history.overview import OPEN, Overview
 from diagnose.history.projection import Changed, project
 from diagnose.history.record import Behind, Kept, Record, Seen
-from diagnose.history.tables import ABOUT, CALLOUT, OVERVIEW
+from diagnose.history.tables import ABOUT, CALLOUT, EVENT, OVERVIEW
 from diagnose.history.trouble import cannot_open, told
 from knowledge.problems import InputProblems, Problem
 
@@ -141,7 +141,7 @@ class History:
                     insert(CALLOUT).values(key=record.key, events=1).returning(CALLOUT.c.row)
                 )
                 assert row is not None
-                rows.add_events(connection, rows.event_rows(row, record))
+                rows.insert_many(connection, EVENT, rows.event_rows(row, record))
                 project(connection, [Changed(row, record, None)])
         return record.key
 
@@ -187,7 +187,7 @@ class History:
                     return expected + 1
                 raise Behind(Seen(record.events, len(record.kept)))
             now = Record((*record.kept, added))
-            rows.add_events(connection, rows.event_rows(row, now, expected))
+            rows.insert_many(connection, EVENT, rows.event_rows(row, now, expected))
             project(connection, [Changed(row, now, record)])
         return expected + 1
 

@@ -24,7 +24,9 @@ from diagnose.history.wire import Incoming, line_of, read_callouts
 from knowledge.problems import Problem
 
 LOT: Final = 400
-"""Callouts in one transaction."""
+"""Callouts that are read from the store at a time."""
+MOST_EVENTS: Final = 10_000
+"""Events in one transaction, but for the last callout's."""
 _Item = TypeVar("_Item")
 Progress = Callable[[int, int], None]
 """Told how much is done, of how much."""
@@ -93,7 +95,7 @@ def merge(history: History, paths: Iterable[Path], progress: Progress = lambda d
     for path in paths:
         try:
             with path.open("rb") as file:
-                for lot in lots(_sound(history, path, read_callouts(path, file), problems)):
+                for lot in _transactions(_sound(history, path, read_callouts(path, file), problems)):
                     merge_records(history, [incoming.record for incoming in lot], merged)
                     progress(before + file.tell(), whole)
                 before += file.tell()
@@ -165,8 +167,9 @@ def _write(connection: Connection, changed: Sequence[Changed]) -> None:
     connection.execute(
         counted, [{"which": change.row, "many": len(change.record.kept)} for change in changed]
     )
-    rows.add_events(
+    rows.insert_many(
         connection,
+        EVENT,
         (
             entry
             for row, record, before in changed
@@ -186,6 +189,20 @@ def _learn_names(connection: Connection, row: int, before: Record, now: Record) 
             connection.execute(update(EVENT).where(where).values(names))
             if opening and len(now.kept) == len(before.kept):
                 project(connection, [Changed(row, now, before)])
+
+
+def _transactions(found: Iterable[Incoming]) -> Iterator[list[Incoming]]:
+    """So many callouts at a time as have `MOST_EVENTS` events together: that bounds the memory, too."""
+    lot: list[Incoming] = []
+    size = 0
+    for incoming in found:
+        lot.append(incoming)
+        size += len(incoming.record.kept)
+        if size >= MOST_EVENTS:
+            yield lot
+            lot, size = [], 0
+    if lot:
+        yield lot
 
 
 def lots(items: Iterable[_Item], size: int = LOT) -> Iterator[list[_Item]]:

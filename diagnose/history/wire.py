@@ -7,7 +7,8 @@ in each line and one callout in each file, are read too.
 
 import re
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date
+from functools import lru_cache
 from pathlib import Path
 from typing import BinaryIO, Final, NamedTuple
 
@@ -23,7 +24,9 @@ MOST_EVENTS: Final = 5_000
 """Events of one callout."""
 LONGEST_TEXT: Final = 4_000
 """Characters of any one text in an event."""
-_TIME: Final = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,6})?(Z|\+00:00)", re.ASCII)
+_TIME: Final = re.compile(
+    r"(\d{4}-\d\d-\d\d)T([01]\d|2[0-3]):[0-5]\d:[0-5]\d(\.\d{1,6})?(Z|\+00:00)", re.ASCII
+)
 _EVENT_LINE: Final = re.compile(rb'\s*\{\s*"at"')
 """How a line of an earlier halfsplit's file begins."""
 _MEND: Final = "The other lines are taken. Mend the line, or ask for the file again, and merge it once more."
@@ -140,25 +143,31 @@ def _record_of(events: tuple[Event, ...], follows: dict[int, int]) -> Record:
         if not 0 <= parent < number < len(events) or events[parent].kind in REMARKS:
             raise _Wrong(f"event {number} cannot follow event {parent}")
         parents[number] = parent
-    for number, event in enumerate(events):
-        _check(event, number)
-    return Record(tuple(map(Kept.of, events, parents)))
+    kept = tuple(map(Kept.of, events, parents))
+    for number, entry in enumerate(kept):
+        _check(entry, number)
+    return Record(kept)
 
 
-def _check(event: Event, number: int) -> None:
+def _check(kept: Kept, number: int) -> None:
+    event = kept.event
     if number and (event.kind == "opened" or event.opening):
         raise _Wrong("opens a second callout")
-    if not _TIME.fullmatch(event.at) or not _is_time(event.at):
+    time = _TIME.fullmatch(event.at)
+    if not time or not _is_day(time[1]):
         raise _Wrong(f"event {number} has no time in UTC, like 2026-01-31T12:00:00Z")
+    if len(kept.body) + len(event.by) <= LONGEST_TEXT and not event.opening:
+        return
     if max(map(len, (event.id, event.answer, event.text, event.by))) > LONGEST_TEXT:
         raise _Wrong(f"event {number} holds a text of more than {LONGEST_TEXT:,} characters")
     if event.opening and not _bounded(event.opening):
         raise _Wrong(f"the opening holds a text of more than {LONGEST_TEXT:,} characters, or too many")
 
 
-def _is_time(text: str) -> bool:
+@lru_cache(10_000)
+def _is_day(text: str) -> bool:
     try:
-        datetime.fromisoformat(text)
+        date.fromisoformat(text)
     except ValueError:
         return False
     return True
