@@ -66,7 +66,7 @@ class DeskWords:
 _ENGLISH: Final = DeskWords(
     title="Desk",
     many="{count} open",
-    none_open="No callout is open. Press n when the phone rings.",
+    none_open="No callout is open. When the phone rings: n (by lines: new).",
     language="English",
     other_language="Español",
     nobody="no name",
@@ -123,7 +123,7 @@ _ENGLISH: Final = DeskWords(
 _SPANISH: Final = DeskWords(
     title="Mesa",
     many="{count} abiertas",
-    none_open="No hay llamadas abiertas. Oprima n cuando suene el teléfono.",
+    none_open="No hay llamadas abiertas. Cuando suene el teléfono: n (por renglones: new).",
     language="Español",
     other_language="English",
     nobody="sin nombre",
