@@ -85,6 +85,11 @@ class Ledger:
         with self.history.reading() as connection:
             return int(connection.scalar(select(func.count()).select_from(CLOSED)) or 0)
 
+    def places(self) -> list[tuple[str, str]]:
+        """(Site, unit) of every unit that a callout was read of."""
+        with self.history.reading() as connection:
+            return [(row.site, row.unit) for row in connection.execute(select(PLACE))]
+
     def callouts(
         self, site: str | None = None, unit: str | None = None, newest: int | None = None
     ) -> list[ClosedCallout]:

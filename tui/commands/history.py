@@ -3,13 +3,31 @@
 import argparse
 from typing import TYPE_CHECKING
 
-from tui.commands import history_change, history_keep, history_list, history_pages, history_travel
+from tui.commands import (
+    history_change,
+    history_keep,
+    history_list,
+    history_pages,
+    history_rates,
+    history_stock,
+    history_travel,
+    history_trend,
+)
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
 
 ABOUT = "The history of all callouts: its screen, pages and lists, files to and from other laptops, backups."
-PARTS = (history_pages, history_list, history_travel, history_keep, history_change)
+PARTS = (
+    history_pages,
+    history_list,
+    history_rates,
+    history_trend,
+    history_stock,
+    history_travel,
+    history_keep,
+    history_change,
+)
 """Each adds its commands below `history`."""
 
 
