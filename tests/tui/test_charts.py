@@ -8,10 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from diagnose.charts import Axis, Chart, Mark, Series
-from tests.tui.driver import ROOT
+from diagnose.derived import derived
+from diagnose.sheet import read_sheet
+from tests.tui.driver import ROOT, dump
 from tui.__main__ import main
 from tui.curves_svg import chart_svg, charts_svg
 from tui.plots import SIGNS, chart_lines
+from tui.screen.calc_screen import CalcApp
 
 UNIT = str(ROOT / "knowledge/examples/willow-flat-v210.yaml")
 SVG = "{http://www.w3.org/2000/svg}"
@@ -101,3 +104,28 @@ def test_calc_plot_without_a_curve_says_which_have_one(words, told, capsys):
     """Code 2, and what to do."""
     assert main(["calc", *words, "--plot"]) == 2
     assert told in capsys.readouterr().err
+
+
+async def test_the_calculators_screen_shows_the_curve():
+    """F3 where there are answers; Esc goes back to what was typed; nothing where there is no curve."""
+    app = CalcApp("vessel", derived(read_sheet(UNIT)[0].values()))
+    async with app.run_test(size=(80, 24)) as pilot:
+        for _ in range(3):
+            await pilot.pause()
+        form = dump(app)
+        assert "F3 curve" in form
+        await pilot.press("f3")
+        for _ in range(400):
+            await pilot.pause(0.02)
+            if "high trip, in" in dump(app):
+                break
+        assert "Level against time" in dump(app)
+        assert SIGNS[0] * 3 in dump(app)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert dump(app) == form
+    app = CalcApp("gauge", {})
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("f3")
+        await pilot.pause()
+        assert "F3" not in dump(app)

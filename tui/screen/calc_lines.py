@@ -5,6 +5,7 @@ from typing import Final
 from rich.cells import cell_len, chop_cells, set_cell_size
 
 from diagnose.calculators.base import Input
+from diagnose.calculators.curves import DRAWN
 from diagnose.calculators.run import value_text
 from tui.screen.calc_form import CalcForm
 from tui.screen.page import STRONG
@@ -145,6 +146,7 @@ def foot_line(form: CalcForm, width: int) -> str:
     keys = ["Esc list", *(["q leave"] if can_leave else []), "Up Down move"]
     keys += ["Left Right word"] if form.entry.words else []
     keys += ["Del empty"] if form.line else []
+    keys += ["F3 curve"] if form.calculator.name in DRAWN and form.result else []
     keys += ["PgDn answers", "F2 sun/dark"]
     line = ""
     for key in keys:

@@ -9,8 +9,10 @@ from textual.events import Key, Paste
 from textual.screen import Screen
 from textual.widgets import Static
 
+from diagnose.calculators.curves import charts_of
 from diagnose.calculators.run import CALCULATORS
 from knowledge.problems import InputProblems, Problem, nearest
+from tui.plots import chart_lines
 from tui.screen.calc_form import CalcForm
 from tui.screen.calc_lines import (
     LEAST,
@@ -26,9 +28,11 @@ from tui.screen.calc_lines import (
 from tui.screen.look import TOO_SMALL
 from tui.screen.page import STRONG, rule, to_text
 from tui.screen.picker import Picker
+from tui.screen.pictures import PictureScreen
 from tui.screen.plate import Plate
 from tui.screen.typed_line import after_key, after_paste
 
+CURVE_FOOT = " Esc goes back   0-1 another curve   PgUp, PgDn"
 LIST_FOOT = " Number or Enter picks   Up, Down move   Esc or q leaves   F2 sun/dark"
 
 
@@ -42,6 +46,7 @@ class CalcScreen(Screen[None]):
         Binding("right", "turn(1)", "the next word", id="calc_right"),
         Binding("pagedown", "page(1)", "more answers", id="calc_page_down"),
         Binding("pageup", "page(-1)", "answers before", id="calc_page_up"),
+        Binding("f3", "curve", "the curve", id="calc_curve"),
         Binding("escape", "back", "back to the list", id="calc_back"),
     ]
 
@@ -103,6 +108,17 @@ class CalcScreen(Screen[None]):
         """Scroll the answers."""
         self._from += by * max(1, self._result_rows() - 1)
         self.draw()
+
+    def action_curve(self) -> None:
+        """Show the curves of the last answers, where there are any."""
+        charts = charts_of(self.form.result, self.form.sheet) if self.form.result else ()
+        if charts and not self._too_small():
+            heads = [chart.title for chart in charts]
+            self.app.push_screen(
+                PictureScreen(
+                    lambda number: lambda width: chart_lines(charts[number], width), heads, CURVE_FOOT
+                )
+            )
 
     def action_back(self) -> None:
         """Back to the list; what is typed stays."""
