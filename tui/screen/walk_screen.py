@@ -11,35 +11,23 @@ from textual.message import Message
 
 from diagnose.callout import BadEvent
 from diagnose.history.record import Seen
-from diagnose.summary import summary_of
 from diagnose.typed import NotAnAnswer
 from diagnose.unsure import DOUBT, told
 from diagnose.volunteer import Offer
 from diagnose.walk import TICKED, Overtaken, View, Walk
-from tui.card_lines import words_in
-from tui.handover_file import write_handover
 from tui.lines import (
     BETTER,
     NO_FINDINGS,
-    NO_JOB,
     NOTHING_BEFORE,
     NOTHING_SAVED,
     OTHER_BOOK,
     answers_so_far,
     news_text,
 )
-from tui.procedure_lines import head_lines, line_text
-from tui.procedure_lines import words_in as words_of_job
-from tui.screen.card import CardScreen
-from tui.screen.help import HelpScreen, effective_keys
-from tui.screen.look import Look
 from tui.screen.picker import Picker
-from tui.screen.pictures import WHY_FOOT, PictureScreen, fault_screen, picture_screen, why_screen
 from tui.screen.reading import ReadingScreen
-from tui.screen.themes import next_theme
 from tui.screen.volunteer import VolunteerScreen
-from tui.screen.wrap import wrap
-from tui.summary_lines import IN_SHORT, SAVED_AS, save_text, summary_text
+from tui.screen.walk_pages import WalkPages
 
 SAME_KEY_AGAIN: Final = 0.4
 """Seconds in which the same answer key counts once: a gloved finger bounces for 0.1 to 0.2 s, and nobody
@@ -51,10 +39,9 @@ LOOKS_FOR_NEWS: Final = 2.0
 TRIP_EVERY: Final = 5.0
 """Seconds between two looks at the clock for the minutes to the trip."""
 WORKING: Final = "Taken. Working out what is next"
-WRITING: Final = "Writing the hand-over page ..."
 
 
-class WalkScreen(Look):
+class WalkScreen(WalkPages):
     """Asks, takes answers, shows what they mean."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -114,17 +101,11 @@ class WalkScreen(Look):
         monotonic: Callable[[], float] = time.monotonic,
         ahead: bool = True,
     ) -> None:
-        super().__init__(walk, record)
+        super().__init__(walk, record, monotonic)
         self._ahead = ahead
         self._shown_at = float("-inf")
         self.message = note
-        self.busy = True
-        self._monotonic = monotonic
         self._last_key = ("", float("-inf"))
-        self._pending: Callable[[], None] | None = None
-        """A page that was asked for while the view was being worked out."""
-        self._dialog_shut = float("-inf")
-        """When the last dialog was closed."""
 
     def on_mount(self) -> None:
         """Ask the first question."""
@@ -241,10 +222,6 @@ class WalkScreen(Look):
         if message:
             self._tell(message)
 
-    def _tell(self, message: str) -> None:
-        self.message = f" {message}" if message else ""
-        self.draw()
-
     def _deaf(self, key: str) -> bool:
         """Whether an answer key must not count now."""
         now = self._monotonic()
@@ -359,16 +336,6 @@ class WalkScreen(Look):
         else:
             self._tell("This cannot be answered as not sure.")
 
-    def action_view(self) -> None:
-        """Show what the thing that is asked about looks like."""
-        step = self.shown.step if self.shown else None
-        if self.busy or step is None or self.room.too_small:
-            return
-        if step.card is None:
-            self._tell(words_in(self.walk.book.language).no_card)
-        else:
-            self.app.push_screen(CardScreen(step.card, self.walk.book.language), self._dialog_closed)
-
     def action_volunteer(self) -> None:
         """Type what was just said, and take the finding."""
         if self.busy or self.shown is None or self.shown.step is None or self.room.too_small:
@@ -382,82 +349,10 @@ class WalkScreen(Look):
 
         self.app.push_screen(VolunteerScreen(self.walk.offers, self.unsure), chosen)
 
-    def _dialog_closed(self, _result: None = None) -> None:
-        """The key that closed a dialog, bouncing, is no answer to the question under it."""
-        self._dialog_shut = self._monotonic()
-
-    def action_hand_over(self) -> None:
-        """Write the callout as a page for the next one."""
-        if not self.busy and self.shown and not self.room.too_small:
-            self._tell(WRITING)
-            self._hand_over()
-
-    @work(thread=True, exclusive=True, group="hand_over")
-    def _hand_over(self) -> None:
-        said = write_handover(self.walk)
-        self.app.call_from_thread(self._tell, said)
-
-    def action_pictures(self) -> None:
-        """Show the timeline, and the graph around each leader."""
-        if self.busy:
-            self._pending = self.action_pictures
-        elif self.shown and not self.room.too_small:
-            self.app.push_screen(picture_screen(self.walk, self.shown), self._dialog_closed)
-
-    def action_faults(self) -> None:
-        """Show the likely faults whole, and a page for each."""
-        if self.busy:
-            self._pending = self.action_faults
-        elif self.shown and not self.room.too_small:
-            self.app.push_screen(fault_screen(self.walk, self.shown), self._dialog_closed)
-
-    def action_why(self) -> None:
-        """Show why this is asked, and what each answer said."""
-        if self.busy:
-            self._pending = self.action_why
-        elif self.shown and not self.room.too_small:
-            self.app.push_screen(why_screen(self.walk, self.shown), self._dialog_closed)
-
-    def action_job(self) -> None:
-        """Show the whole job of the present repair, with the numbers of this unit."""
-        if self.busy or self.shown is None or self.room.too_small:
-            return
-        job = self.walk.whole_job()
-        if job is None:
-            self._tell(NO_JOB)
-            return
-        lines = [*head_lines(job), *(line_text(line, words_of_job(job).caution) for line in job.lines)]
-        self._show_text(job.title, lines)
-
-    def _show_text(self, title: str, lines: list[str]) -> None:
-        """A page of lines, each broken where it is too long."""
-
-        def page(width: int) -> list[str]:
-            return [row for line in lines for row in (wrap(line, width) if len(line) > width else [line])]
-
-        self.app.push_screen(PictureScreen(lambda _: page, [title], WHY_FOOT), self._dialog_closed)
-
     def action_prove(self) -> None:
         """Ask for the proof of what ended without one."""
         if not self.busy and self.shown and self.shown.step is None:
             self._try(self.walk.prove_now)
-
-    def action_save_text(self) -> None:
-        """Write the callout in short as a text file, and show it."""
-        if self.busy or self.shown is None or self.room.too_small:
-            return
-        text = summary_text(summary_of(self.walk.book, self.walk.events, self.walk.possible()))
-        name, wrong = save_text(self.walk, text)
-        self.app.copy_to_clipboard(text)
-        self._show_text(IN_SHORT, [wrong or f"{SAVED_AS} {name}", "", *text.splitlines()])
-
-    def action_theme(self) -> None:
-        """Change between sunlight, dark, and the terminal's own colours."""
-        self.app.theme = next_theme(self.app.theme)
-
-    def action_help(self) -> None:
-        """Show the help."""
-        self.app.push_screen(HelpScreen(effective_keys(self)))
 
     def action_leave(self) -> None:
         """Leave; everything is saved."""
