@@ -7,14 +7,15 @@ from typing import Any
 
 import tests.diagnose as diagnose_tests
 from tests.diagnose import calculators as calculator_tests
+from tests.diagnose import history as history_tests
 
 
 def tables() -> Iterator[tuple[str, list[Any]]]:
-    """(subject, its `OUTSIDE` list) of every test module of the calculators."""
-    for package in (calculator_tests, diagnose_tests):
+    """(subject, its `OUTSIDE` list) of every test module of the calculators and of the history."""
+    for package in (calculator_tests, history_tests, diagnose_tests):
         for found in pkgutil.iter_modules(package.__path__, f"{package.__name__}."):
             name = found.name.rpartition(".")[2]
-            if name.startswith("test_") and (package is calculator_tests or name == "test_loop"):
+            if name.startswith("test_") and (package is not diagnose_tests or name == "test_loop"):
                 rows = getattr(importlib.import_module(found.name), "OUTSIDE", None)
                 if rows:
                     yield name.removeprefix("test_"), rows

@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import cache
-from typing import Any, Final
+from typing import Final
 
 from diagnose.compile import unlisted
 from diagnose.history.closed import ClosedCallout
@@ -36,11 +36,9 @@ UNITS: Final = 6
 A_YEAR: Final = 10
 """Callouts of each unit a year."""
 YEARS: Final = 3
-KNOWN: Final = ("action", "acting", "valve_fails", "supply_medium")
+SET_UP: Final = {"action": "snap", "acting": "direct", "valve_fails": "closed", "supply_medium": "field_gas"}
+"""Of every unit of the site, as its sheet says."""
 NOW: Final = datetime(2026, 1, 1, tzinfo=UTC)
-
-
-_SHAPES: Final[dict[str, Any]] = {}
 
 
 @cache
@@ -54,9 +52,20 @@ def _world() -> Book:
     return learned_book(_book(), Learned(times={HABIT: TIMES}))
 
 
+@cache
+def drawn(seed: str, number: int) -> tuple[Vessel, str]:
+    """A callout of the site as it truly is, on a unit that is set up as all of them are."""
+    tries = 0
+    while True:
+        vessel, complaint = callout(_world(), f"{seed} {number}", tries)
+        if all(vessel.facts[name] == value for name, value in SET_UP.items()):
+            return vessel, complaint
+        tries += 1
+
+
 def closed_as_it_was(number: int, seed: str) -> ClosedCallout:
     """One earlier callout, closed by what was truly wrong."""
-    vessel, complaint = callout(_world(), seed, number)
+    vessel, complaint = drawn(seed, number)
     cures = vessel.repairs_to_cure()
     cause = cures[0][-1] if cures else unlisted(complaint)
     ended = NOW - timedelta(days=365.25 * YEARS * (number + 1) / (UNITS * A_YEAR * YEARS))
@@ -70,7 +79,7 @@ def closed_as_it_was(number: int, seed: str) -> ClosedCallout:
         "cured" if cures else "help",
         {cause: 1.0},
         120.0,
-        facts={name: vessel.facts[name] for name in (*KNOWN, "weather")},
+        facts={**SET_UP, "weather": vessel.facts["weather"]},
     )
 
 
@@ -80,7 +89,7 @@ def learned(seed: str) -> Learned:
     history = [closed_as_it_was(number, f"{seed} history") for number in range(UNITS * A_YEAR * YEARS)]
     expected = Expected(_book())
     found = tally(expected, *counted(history, NOW))
-    return learned_of(unit_rates(expected, everywhere_of(found), found, (SITE, "V-0"), {}), (), ())
+    return learned_of(unit_rates(expected, everywhere_of(found), found, (SITE, "V-0"), SET_UP), (), ())
 
 
 @dataclass(frozen=True)
@@ -96,26 +105,25 @@ def tasks(count: int, seed: str, habit: bool) -> list[Task]:
     found: list[Task] = []
     number = 0
     while len(found) < count:
-        vessel, _ = callout(_world(), seed, number)
+        vessel, _ = drawn(seed, number)
         if not habit or any(HABIT in cure for cure in vessel.repairs_to_cure()):
             found.append(Task(seed, number))
         number += 1
-    return found
+    return sorted(found, key=lambda task: drawn(seed, task.number)[1])
 
 
 @cache
-def _desk(seed: str, learns: bool, facts: tuple[tuple[str, str], ...]) -> Desk:
+def _desk(seed: str, learns: bool) -> Desk:
     book = learned_book(_book(), learned(seed)) if learns else _book()
-    return Desk(book, dict(facts), _SHAPES)
+    return Desk(book, SET_UP)
 
 
 def work(task: Task) -> tuple[Bill, Bill]:
     """The same vessel by both books."""
-    vessel, complaint = callout(_world(), task.seed, task.number)
-    facts = {name: vessel.facts[name] for name in KNOWN}
+    vessel, complaint = drawn(task.seed, task.number)
     bills = []
     for learns in (False, True):
-        job = Job(_desk(task.seed, learns, tuple(facts.items())), Vessel(_world(), vessel.seed), complaint)
+        job = Job(_desk(task.seed, learns), Vessel(_world(), vessel.seed), complaint)
         bills.append(worked_by(job, POLICIES[HALFSPLIT]))
     return bills[0], bills[1]
 
@@ -146,7 +154,9 @@ def main(given: argparse.Namespace) -> None:
         for name, habit in (("of the habit", True), ("of every kind", False)):
             wanted = tasks(given.count, seed, habit)
             bills = []
-            for number, pair in enumerate(pool.imap(work, wanted), 1):
+            # In chunks of like complaints: what was advised before is at hand in the same process.
+            chunk = max(1, len(wanted) // given.jobs)
+            for number, pair in enumerate(pool.imap(work, wanted, chunk), 1):
                 bills.append(pair)
                 print(f"\r{number} of {len(wanted)}", end="", file=sys.stderr, flush=True)
             print(file=sys.stderr)
