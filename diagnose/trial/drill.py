@@ -233,7 +233,8 @@ class Drill:
         step = hold_step(self.book, self.state.hold, target, read, f"Needed for {title}.")
         done = f"The cautions are read, and it is {target}" if up else f"Done: it is {target} again"
         refuse = {} if wish.kind == "prove" else {BACK: "Not now"}
-        return replace(step, choices=choices({GO: done, **refuse}))
+        # They are read on this page, together, and not before it.
+        return replace(step, choices=choices({GO: done, **refuse}), read=())
 
     def _go_on(self, step: Step) -> None:
         """What the page says is done; then whatever needs no page of its own."""
