@@ -16,6 +16,7 @@ from diagnose.compile import all_causes, unlisted
 from diagnose.costs import Costs
 from diagnose.decision import Decision, martingale
 from diagnose.evidence import Evidence
+from diagnose.fit import misread
 from diagnose.guard import band
 from diagnose.lookahead import Action, Outlook, Point
 from diagnose.network import Table
@@ -29,6 +30,9 @@ MOST_TRIES: Final = 2
 """How often one cause is put right on a callout: a third time would not do what the second did not."""
 LEAST_SHARE: Final = 1e-5
 """Blame below which a cause is counted among what nobody can name: it cannot change the advice."""
+
+SPARED: Final = 0.3
+"""Share of the price of help that finding a wrong answer spares (judgement)."""
 
 Kind = Literal["check", "repair", "hold", "help", "complaint"]
 
@@ -48,6 +52,8 @@ class Limits:
     """Causes put right on this callout in vain, once for each time."""
     place: str = ""
     """The section that the hand is at; empty when that does not matter."""
+    again: Collection[str] = field(default_factory=frozenset)
+    """Checks and facts that were looked at more than once already."""
 
 
 @dataclass(frozen=True)
@@ -69,6 +75,8 @@ class Advice:
     """For a hold: the check or the cause that it is for."""
     then: tuple["Following", ...] = ()
     """What most likely comes after it, so that the tools can be brought."""
+    again: bool = False
+    """For a check: it is answered, and is to be looked at once more."""
 
 
 @dataclass(frozen=True)
@@ -106,8 +114,8 @@ class Adviser:
         self.costs = Costs(self.book)
         self.causes = all_causes(self.book)
         self.beliefs: Beliefs = reasoner.beliefs(evidence)
-        before = reasoner.beliefs_before(evidence)
-        self._prior = np.array([before.causes[name] for name in self.causes])
+        before, beside = reasoner.beliefs_before(evidence), reasoner.beliefs_beside(evidence)
+        self._anyway = np.array([min(before.causes[n], beside.causes[n]) for n in self.causes])
         guilty = blamed(self.book, evidence.complaints)
         self._what_ifs: dict[tuple[str, ...], dict[str, WhatIf]] = {}
         self._looked_at: tuple[Limits, Outlook, Point] | None = None
@@ -116,10 +124,12 @@ class Adviser:
     def culprits(self, causes: Table) -> Table:
         """P(this cause is there and the complaint would not be without it), shape (rows, causes).
 
-        From P(cause) after and before the findings, under independent causes:
-        (after - before) / (1 - before). Scaled to 1 where several at once make the sum larger.
+        From P(cause) with the complaint and without it, under independent causes: (after - anyway) /
+        (1 - anyway). What speaks against a cause speaks as much against its lying about beside the culprit;
+        what speaks for it came of the same fault as the complaint, and is not counted for that. Scaled to 1
+        where several at once make the sum larger.
         """
-        blame = np.clip((causes - self._prior) / (1 - self._prior), 0.0, 1.0) * self._relevant
+        blame = np.clip((causes - self._anyway) / (1 - self._anyway), 0.0, 1.0) * self._relevant
         return np.asarray(blame / np.maximum(1.0, blame.sum(axis=-1, keepdims=True)))
 
     def present_culprits(self) -> dict[str, float]:
@@ -133,7 +143,7 @@ class Adviser:
             return known
         outlook, start = self.outlook(limits)
         choice = outlook.choose(start)
-        return self._advice(choice.action, choice.expected, limits)
+        return self._before_help(self._advice(choice.action, choice.expected, limits), limits)
 
     def best_ahead(self, limits: Limits, stop: Callable[[], bool] | None = None) -> Advice:
         """The best next step by rollout: better, and some ten times slower.
@@ -143,7 +153,23 @@ class Adviser:
         if known := self._without_looking():
             return known
         outlook, start = self.outlook(limits)
-        return self._advice(*outlook.roll_out(start, stop), limits)
+        return self._before_help(self._advice(*outlook.roll_out(start, stop), limits), limits)
+
+    def _before_help(self, advice: Advice, limits: Limits) -> Advice:
+        """The advice; before a call for help, the answer that is likeliest to be wrong is looked at again."""
+        if advice.kind != "help":
+            return advice
+        help_, gains = self.book.prices.help, {}
+        for name, wrong in misread(self.reasoner, self.evidence).items():
+            place = self.costs.place_for(name, limits.hold)
+            if name not in limits.again and hold_rank(place) <= hold_rank(limits.highest):
+                gains[name] = SPARED * help_ * wrong - self.costs.question(name, limits.hold)
+        best = max(gains, key=gains.__getitem__, default="")
+        if not best or gains[best] <= 0:
+            return advice
+        minutes = self.costs.question(best, limits.hold) - self.book.prices.talk
+        step = Advice("check", best, help_ - gains[best], minutes, gains[best], again=True)
+        return self._through_holds(step, self.costs.place_for(best, limits.hold), limits.hold)
 
     def _without_looking(self) -> Advice | None:
         """The advice where there is nothing to choose from: no complaint yet, or impossible findings."""

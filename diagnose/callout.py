@@ -63,6 +63,8 @@ class State:
     ticks: Mapping[str, frozenset[int]] = field(default_factory=dict)
     """Numbers of the steps that are done, by page (`diagnose.events.page_of`), until the page is answered."""
     epoch: int = 0
+    again: frozenset[str] = frozenset()
+    """Checks and facts that were answered more than once in this epoch; the last answer stands."""
     ended: Ending | None = None
     """How it ended; reopened, what is `not_proved` can be proved later."""
 
@@ -207,7 +209,8 @@ def _checked(book: Book, state: State, event: Event) -> State:
     if not event.sure:
         weights = doubted(weights or {event.answer: 1.0}, answers)
     finding = Finding(event.answer, event.text, state.epoch, weights, event.sure)
-    return replace(state, findings={**state.findings, event.id: finding})
+    again = state.again | {event.id} if event.id in state.findings else state.again
+    return replace(state, findings={**state.findings, event.id: finding}, again=again)
 
 
 def _weights(book: Book, state: State, event: Event) -> Mapping[str, float]:
@@ -284,6 +287,7 @@ def _new_epoch(book: Book, state: State) -> State:
         to_prove="",
         ticks={},
         findings=kept,
+        again=frozenset(),
         set_aside=(*state.set_aside, *stale.items()),
         earlier=(*state.earlier, earlier),
         remains={**state.remains, cause: state.remains.get(cause, 1.0) * (1 - takes)},

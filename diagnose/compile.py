@@ -22,7 +22,7 @@ from knowledge.schema_parts import LinkRow, When
 from knowledge.words import UNKNOWN, UNLISTED, strength
 
 NO_YES: Final = ("no", "yes")
-LEAK: Final = 1e-4
+LEAK: Final = 1e-5
 """Chance that a condition comes from nothing in the book. Small, because the unlisted causes stand for
 the book's gaps; not zero, so that no set of findings is impossible."""
 MAX_BASE: Final = 0.98

@@ -65,6 +65,25 @@ def fit_of(reasoner: Reasoner, evidence: Evidence) -> Fit:
     return Fit(False, conflict, names[int(np.argmax(mends))], partial)
 
 
+def misread(reasoner: Reasoner, evidence: Evidence) -> dict[str, float]:
+    """P(the look went wrong | all that was found) of each check and fact that was answered for sure.
+
+    With a slip s among n answers a look tells nothing, so it is s / n x P(the other findings) / P(all).
+    Readings are left out: another look at the same gauge shows the same.
+    """
+    factors = reasoner.factors(evidence)
+    names = [name for name in evidence.findings if name in factors and name not in evidence.soft]
+    use = ~np.eye(len(names) + 1, len(names), dtype=bool)
+    always = [factor for name, factor in factors.items() if name not in names]
+    batch = [*always, *(in_rows(factors[name], use[:, k]) for k, name in enumerate(names))]
+    weight = np.clip(reasoner.calibrate(evidence.before, batch).weight, 0.0, None)
+    if not names or weight[-1] <= 0:
+        return {}
+    lost = (weight[:-1] / weight[-1]).astype(float).tolist()
+    slips = [reasoner.book.question(name).slip / len(reasoner.answers(name)) for name in names]
+    return {name: min(1.0, slip * more) for name, slip, more in zip(names, slips, lost, strict=True)}
+
+
 def in_rows(factor: Factor, rows: npt.NDArray[np.bool_]) -> Factor:
     """The factor in the rows of a batch that use it, ones in the others.
 

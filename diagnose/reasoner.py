@@ -1,7 +1,7 @@
 """Exact beliefs and every what-if, for one book and one set of known facts."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -28,6 +28,8 @@ LOOK_SLIP: Final = 0.05
 """Chance that a part looked at and called in order is the fault after all (judgement, no source)."""
 
 
+NO_REPAIR: Final[tuple[float, list[Factor]]] = (1.0, [])
+"""The one way that things have gone where no repair was in vain, see `diagnose.epochs`."""
 Joint = tuple[Weights, Weights]
 """(P(answer, findings), P(answer, cause, findings)), shapes (answers,) and (answers, causes)."""
 
@@ -166,12 +168,12 @@ class Reasoner:
         mended = [self._remaining(name, left) for name, left in evidence.remains.items() if name not in split]
         now = [*self.factors(evidence).values(), *mended]
         key = repr(evidence.earlier)
-        if self._last_ways[0] != key:
+        if evidence.earlier and self._last_ways[0] != key:
             epochs = Epochs(self.factors, self._gone, self._weight)
             self._last_ways = key, epochs.ways(evidence.earlier)
         return [
             (weight, part)
-            for weight, factors in self._last_ways[1]
+            for weight, factors in (self._last_ways[1] if evidence.earlier else [NO_REPAIR])
             for part in self._fitting([*factors, *now])
         ]
 
@@ -201,10 +203,17 @@ class Reasoner:
 
     def beliefs_before(self, evidence: Evidence) -> Beliefs:
         """P(cause) of every cause before anything was found on this callout, repairs counted."""
+        return self._uncomplained(evidence, Evidence(remains=evidence.remains))
+
+    def beliefs_beside(self, evidence: Evidence) -> Beliefs:
+        """P(cause) of every cause by the findings that stand, without the complaint and what is in doubt."""
+        return self._uncomplained(evidence, replace(evidence, complaints=(), earlier=()))
+
+    def _uncomplained(self, evidence: Evidence, left: Evidence) -> Beliefs:
         # A factor that says nothing keeps to the tree that the complaints need anyway.
         ends = {self.book.complaints[name].of for name in evidence.complaints}
         silent = [Factor((end,), np.ones(2)) for end in sorted(ends)]
-        return self._beliefs(self.calibrate(Evidence(remains=evidence.remains), silent))
+        return self._beliefs(self.calibrate(left, silent))
 
     def _beliefs(self, done: Mixture) -> Beliefs:
         with np.errstate(divide="ignore", invalid="ignore"):

@@ -94,16 +94,20 @@ def unit_from(name: str, values: Mapping[str, float | str], book: Book) -> Unit:
         for fact, entry in book.facts.items()
         if entry.sheet and entry.sheet in values
     }
-    quantities = {
-        quantity: from_si(float(values[entry.sheet]), entry.unit)
-        for quantity, entry in book.quantities.items()
-        if entry.sheet in values
-    }
     from diagnose.computed import work_out  # ten calculators, which a callout without a sheet does not need
 
     worked = tuple(fact for fact in work_out(values).facts if fact.fact in book.computed)
     facts |= {fact.fact: fact.value for fact in worked}
-    return Unit(name, facts, quantities, values, worked)
+    return Unit(name, facts, told_quantities(book, values), values, worked)
+
+
+def told_quantities(book: Book, values: Mapping[str, float | str]) -> dict[str, float]:
+    """The quantities that a sheet's values (SI, by path) give, each in the book's unit."""
+    return {
+        quantity: from_si(float(values[entry.sheet]), entry.unit)
+        for quantity, entry in book.quantities.items()
+        if entry.sheet in values
+    }
 
 
 def quantities_of(book: Book, given: Mapping[str, float]) -> dict[str, float]:

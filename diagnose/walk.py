@@ -444,6 +444,7 @@ def limits_of(book: Book, state: State) -> Limits:
         state.cannot_repair | state.in_order,
         state.repaired,
         looked[-1] if looked else "",
+        state.again,
     )
 
 

@@ -29,6 +29,8 @@ def finding_label(book: Book, question: str, finding: Finding) -> str:
 def why_of(book: Book, advice: Advice, titles: dict[str, str]) -> str:
     """The reason for an advice, in a sentence or two for a person."""
     match advice.kind:
+        case "check" if advice.again:
+            return "Nothing else is worth its minutes. Of all answers this one is the likeliest to be wrong. Look once more."
         case "check":
             asked = book.question(advice.id)
             likeliest = sorted(advice.answers, key=lambda item: -item[1])[:2]

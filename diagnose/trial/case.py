@@ -57,6 +57,8 @@ class Case:
     @cached_property
     def found(self) -> Trace:
         """The plant as it is found: it was healthy at the start, and nobody touches it."""
+        if not self.faults:
+            return self.usual
         return run(self.plant, FOUND, self.seed, start=self.usual.start)
 
     @property

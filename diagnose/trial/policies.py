@@ -133,7 +133,7 @@ class Desk:
         """What a policy does where its knowledge and the limits are these; worked out once."""
         limits = limits_of(self.book, state)
         known = _key(state.evidence), tuple(limits.repaired)
-        key = (name, *known, limits.hold, limits.highest, limits.no_repair, limits.place)
+        key = (name, *known, limits.hold, limits.highest, limits.no_repair, limits.place, limits.again)
         if key not in self._acts:
             self._acts[key] = work(self.adviser(state), limits)
         return self._acts[key]

@@ -20,7 +20,7 @@ _SHEET: Final = """
 unit: trial {name}
 vessel: {{orientation: horizontal, diameter: 30 in, length: 8 ft, level: {level} in, inflow: 300 bbl/d}}
 service: {{liquid: {liquid}}}
-controller: {{action: {action}, acting: {acting}}}
+controller: {{action: {action}, acting: {acting}, supply_set: 20 psi}}
 displacer: {displacer}
 supply: {{medium: field_gas}}
 valve: {{fails: {fails}}}

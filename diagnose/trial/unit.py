@@ -9,7 +9,7 @@ from typing import Final
 from diagnose.calculators.gauge import standard_deviation
 from diagnose.events import COULD_NOT_TELL
 from diagnose.readings import judge
-from diagnose.sheet import quantities_of
+from diagnose.sheet import quantities_of, told_quantities
 from diagnose.trial.case import Case
 from diagnose.trial.complaints import complaints
 from diagnose.trial.eyes import EYES
@@ -46,8 +46,8 @@ class RigUnit:
         """``facts``: what the unit's sheet says, for the questions that ask for it. ``slips``: whether
         people misread at times; gauges err in any case. ``cases``: the same unit with fewer faults, by those
         that are left, where several work on the same one."""
-        self.book, self.case, self._facts, self._slips = book, case, facts, slips
-        self._quantities = quantities_of(book, {})
+        self.book, self.case, self.facts, self._slips = book, case, facts, slips
+        self._quantities = quantities_of(book, told_quantities(book, case.values))
         self._first = case
         self._cases = {frozenset(case.faults): case} if cases is None else cases
 
@@ -60,8 +60,8 @@ class RigUnit:
         """A number from 0 to 1, always the same for the same unit as it was called about and key."""
         return self._first.draw(*key)
 
-    def shows(self, question: str, epoch: int) -> tuple[str, str]:
-        """What a hand tells; the same within an epoch."""
+    def shows(self, question: str, epoch: int, look: int = 0) -> tuple[str, str]:
+        """What a hand tells; the same within an epoch at each of its looks."""
         if question in self.book.facts:
             return self._fact(question), ""
         seen = EYES[question](self.case) if question in EYES else COULD_NOT_TELL
@@ -70,16 +70,16 @@ class RigUnit:
             assert check.reading is not None
             text = self._read(seen, check.reading.unit, question)
             return judge(check.reading, text, self._quantities).outcome, text
-        if self._slips and self.draw("slip", question, epoch) < SLIP:
+        if self._slips and self.draw("slip", question, epoch, look) < SLIP:
             others = [name for name in check.outcomes if name != seen]
-            seen = others[int(self.draw("slipped to", question, epoch) * len(others))]
+            seen = others[int(self.draw("slipped to", question, epoch, look) * len(others))]
         return seen, ""
 
     def _fact(self, fact: str) -> str:
         if fact in SIGN_FACTS:
             sign, there, else_there = SIGN_FACTS[fact]
             return there if self._first.sees(sign) else else_there
-        return self._facts.get(fact, COULD_NOT_TELL)
+        return self.facts.get(fact, COULD_NOT_TELL)
 
     def _read(self, pressure: float, unit: str, question: str) -> str:
         """What is read off a gauge, to a whole unit; the same gauge errs the same way at each look."""

@@ -21,8 +21,9 @@ class Subject(Protocol):
     def faults(self) -> frozenset[str]:
         """The causes that are there now."""
 
-    def shows(self, question: str, epoch: int) -> tuple[str, str]:
-        """(Answer, reading as it is typed or nothing) to a check or a fact; the same within an epoch."""
+    def shows(self, question: str, epoch: int, look: int = 0) -> tuple[str, str]:
+        """(Answer, reading as it is typed or nothing) to a check or a fact; the same within an epoch, and
+        another only at another look."""
 
     def mend(self, cause: str) -> str:
         """Put a cause right; says what the hand answers: ``done`` or ``in_order``."""
@@ -98,7 +99,7 @@ class Job:
         minutes = self.desk.asking(question, self.state.hold, place)
         self.bill.checks += 1
         self.bill.risk += self.desk.costs.risk(question)
-        answer, text = self.subject.shows(question, self.state.epoch)
+        answer, text = self.subject.shows(question, self.state.epoch, int(question in self.state.findings))
         self.take("check", question, answer, minutes, text)
 
     def repair(self, cause: str) -> None:

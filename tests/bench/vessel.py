@@ -101,22 +101,22 @@ class Vessel:
             return first if there else ""
         return self.pick(there, [1.0] * len(there), "complaint", epoch)
 
-    def shows(self, question: str, epoch: int) -> tuple[str, str]:
-        """What a check shows, or what is read where a fact is looked up; the same within an epoch.
+    def shows(self, question: str, epoch: int, look: int = 0) -> tuple[str, str]:
+        """What a check shows, or what is read where a fact is looked up; the same within an epoch at a look.
 
         No reading is typed: the second is empty.
         """
-        return self._answer(question, epoch), ""
+        return self._answer(question, epoch, look), ""
 
-    def _answer(self, question: str, epoch: int) -> str:
+    def _answer(self, question: str, epoch: int, look: int) -> str:
         if question in self.book.facts:
             fact = self.book.facts[question]
             spread = fact.slip / len(fact.values)
             sure = [spread + (1 - fact.slip) * (value == self.facts[question]) for value in fact.values]
-            return self.pick(fact.values, sure, "look", question, epoch)
+            return self.pick(fact.values, sure, "look", question, epoch, look)
         check, on = self.book.checks[question], self.on(self.faults)
         row = next(r for r in check.shows if on.issuperset(r.given) and holds_when(r.when, self.facts))
-        return self.pick(check.outcomes, shares(check, row).tolist(), "look", question, epoch)
+        return self.pick(check.outcomes, shares(check, row).tolist(), "look", question, epoch, look)
 
     def mend(self, cause: str) -> str:
         """Put a cause right; says what the hand answers."""
