@@ -151,7 +151,7 @@ PILOT: Final[dict[str, Fault]] = {
     "wrong_pilot_parts": Fault(
         "it never loads fully",
         scale("pilot", 0.3, "reach"),
-        signs=("parts_of_another_pilot", "recent_work"),
+        signs=("parts_of_another_pilot", "recent_work", "ran_until_a_part_was_changed"),
     ),
     "lines_crossed": Fault(
         "the valve cannot vent, the supply does", _crossed, signs=("supply_on_output_port", "recent_work")
@@ -225,7 +225,7 @@ OUTPUT: Final[dict[str, Fault]] = {
     "line_to_wrong_valve": Fault(
         "this valve's case is open and alone",
         _WRONG_LINE,
-        signs=("output_tube_on_other_valve", "recent_work"),
+        signs=("output_tube_on_other_valve", "recent_work", "ran_until_a_part_was_changed"),
     ),
     "output_line_small": Fault("a thin, long line", narrow("output_line", "conductance", 2 * SEAT, 1.0)),
 }

@@ -111,7 +111,7 @@ ACTUATOR: Final[dict[str, Fault]] = {
     "actuator_spring_wrong": Fault(
         "a stiffer spring",
         scale("actuator", 2.5, "bench_low", "bench_high"),
-        signs=("actuator_spring_of_other_range", "recent_work"),
+        signs=("actuator_spring_of_other_range", "recent_work", "ran_until_a_part_was_changed"),
     ),
     "actuator_spring_set_wrong": Fault("the spring wound up", _spring_set_wrong),
     "packing_tight": Fault("friction", bind(0.55, stick=1.3), signs=("packing_nut_hard_down",)),
@@ -185,7 +185,12 @@ VALVE: Final[dict[str, Fault]] = {
     "trim_too_large": Fault("more Cv", scale("valve", 5.0, "cv")),
     "trim_wrong_shape": Fault("another characteristic", _wrong_shape, signs=("recent_work",)),
     "valve_back_to_front": Fault(
-        "the flow on the other side of a plug that its drop can move", _turned, signs=("recent_work",)
+        "the flow on the other side of a plug that its drop can move",
+        _turned,
+        signs=(
+            "recent_work",
+            "ran_until_a_part_was_changed",
+        ),
     ),
     "packing_leaks": Fault("liquid is lost", _weep(0.002), signs=("wet_at_valve_stem",)),
     "bonnet_leaks": Fault("liquid is lost", _weep(0.01), signs=("wet_at_valve_cover",)),

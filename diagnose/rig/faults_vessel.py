@@ -278,7 +278,12 @@ LINKAGE: Final[dict[str, Fault]] = {
     "range_spring_wrong_rate": Fault(
         "more force works the pilot",
         _geared(3.0),
-        signs=("range_spring_of_other_rate", "knob_at_end_of_thread", "recent_work"),
+        signs=(
+            "range_spring_of_other_rate",
+            "knob_at_end_of_thread",
+            "recent_work",
+            "ran_until_a_part_was_changed",
+        ),
     ),
     "range_spring_fouled": Fault(
         "more force works the pilot",

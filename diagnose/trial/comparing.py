@@ -1,4 +1,4 @@
-"""Where the simulated plant and the book disagree: what the plant shows of a fault, against the book's chance of it.
+"""Where plant and book disagree: what the plant shows of a fault, against the book's chance of it.
 
 A disagreement is an outcome of a check, or a complaint, that the plant shows with one fault in it and that
 the book, of that cause alone on that unit, holds to be rarer than `LEAST`. The plant knows nothing of the

@@ -63,7 +63,8 @@ def _wont_open(case: Case) -> bool:
     dry = _passes(case) < 0.1
     still = dry or float(_end(case.found, "stem").max()) < SHUT
     asleep = float(np.ptp(case.found.glass)) < 0.1 * float(np.ptp(case.usual.glass))
-    unseen = (asleep or (dry and not case.found.dumps())) and len(case.usual.dumps()) > 1
+    quiet = asleep and len(case.found.dumps()) <= len(case.usual.dumps())
+    unseen = (quiet or (dry and not case.found.dumps())) and len(case.usual.dumps()) > 1
     return (_reads_high(case) and still) or (unseen and not _reads_low(case))
 
 
@@ -162,12 +163,13 @@ NEVER_WORKED: Final = "never_worked"
 def complaints(case: Case) -> tuple[str, ...]:
     """What there is ground to complain of, the worst first; empty for a plant that seems well.
 
-    A unit on which work was just done, and whose level is not held, is called one that never worked. Where
-    two liquids do not part, people see that first.
+    A unit on which work was just done, and whose level is not held, is called one that never worked; but one
+    that ran until a part was changed is called about by what it does now. Where two liquids do not part,
+    people see that first.
     """
     found = [name for name, ground in SHOWN.items() if ground(case)]
     if UPSET in found and _mixed(case):
         found = [UPSET, *(name for name in found if name != UPSET)]
     level = {"wont_close", "wont_open", "slow_or_partial", "level_too_low"}
-    new = case.sees("recent_work") and level.intersection(found)
-    return (NEVER_WORKED, *found) if new else tuple(found)
+    new = case.sees("recent_work") and not case.sees("ran_until_a_part_was_changed")
+    return (NEVER_WORKED, *found) if new and level.intersection(found) else tuple(found)

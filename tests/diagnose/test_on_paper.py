@@ -31,7 +31,7 @@ import pytest
 from tui.__main__ import main
 
 BOOK = Path(__file__).parents[1] / "data" / "paper_book"
-LEAK = 0.0001
+LEAK = 0.00001
 CAUSES = ("supply_shut", "vent_plugged", "stem_stuck", "unlisted_wont_open")
 S, V, T, U = CAUSES
 PRIOR = {S: 0.04, V: 0.02, T: 0.03, U: 0.005}
