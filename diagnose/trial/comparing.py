@@ -18,11 +18,12 @@ from diagnose.sheet import quantities_of, told_quantities
 from diagnose.trial.case import Case
 from diagnose.trial.complaints import complaints
 from diagnose.trial.eyes import EYES
-from diagnose.trial.set_ups import as_found, set_up
+from diagnose.trial.set_ups import SHEETS, as_found, set_up
 from diagnose.trial.sweep import Trial, case_of
 from diagnose.trial.unit import SIGN_FACTS
 from diagnose.units import from_si
 from knowledge.book import Book
+from knowledge.problems import InputProblems, Problem, nearest
 from knowledge.schema import Check
 
 LEAST: Final = 0.1
@@ -122,3 +123,37 @@ def _way(book: Book, cause: str, aims: Collection[str]) -> tuple[str, ...]:
         seen.update(further)
         ways += [(*way, target) for target in further]
     return ()
+
+
+def wanted(
+    book: Book,
+    faults: Collection[str] | None,
+    set_ups: Collection[str] | None,
+    severity: float,
+    seed: int,
+) -> list[Trial]:
+    """The trials of some faults, or all, in some set-ups, or all, that can have them.
+
+    Raises `InputProblems` for an unknown name and a severity out of range.
+    """
+    problems = [
+        Problem("--fault", "", f"the rig has no fault {name!r}", nearest(name, FAULTS))
+        for name in faults or ()
+        if name not in FAULTS
+    ]
+    problems += [
+        Problem("--set-up", "", f"there is no set-up {name!r}", nearest(name, SHEETS))
+        for name in set_ups or ()
+        if name not in SHEETS
+    ]
+    if not 0 < severity <= 1:
+        problems.append(Problem("--severity", "", f"{severity:g} is not above 0 and at most 1"))
+    if problems:
+        raise InputProblems(problems)
+    plants = {name: set_up(name, book).plant for name in set_ups or SHEETS}
+    return [
+        Trial(name, ((fault, severity),), seed)
+        for name, plant in plants.items()
+        for fault in faults or FAULTS
+        if fault in book.causes and FAULTS[fault].fits(plant)
+    ]

@@ -5,7 +5,7 @@ import json
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from tui.commands import rig_sweep
+from tui.commands import rig_compare, rig_sweep
 from tui.commands.common import mistakes, write_out
 
 if TYPE_CHECKING:
@@ -30,8 +30,13 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     playing.add_argument("--seed", type=int, default=0, help="another seed, another inflow (default: 0)")
     playing.add_argument("--svg", metavar="FILE", help="write the curves as a picture too")
     listing = verbs.add_parser("faults", help="list the faults that can be put in")
-    sweeping = rig_sweep.add_parser(verbs)
-    for verb, action in ((playing, _run), (listing, _faults), (sweeping, rig_sweep.sweep)):
+    sweeping, comparing = rig_sweep.add_parser(verbs), rig_compare.add_parser(verbs)
+    for verb, action in (
+        (playing, _run),
+        (listing, _faults),
+        (sweeping, rig_sweep.sweep),
+        (comparing, rig_compare.compare),
+    ):
         verb.add_argument("--json", action="store_true", help="print as JSON")
         verb.set_defaults(run=run, action=action)
 
