@@ -340,3 +340,15 @@ def test_a_cause_that_was_there_all_along_is_not_blamed_for_more_than_it_does():
     assert adviser.beliefs.causes["common"] > adviser.beliefs.causes["rare"]
     blame = adviser.present_culprits()
     assert blame["rare"] > 3 * blame["common"]
+
+
+def test_before_help_the_likeliest_wrong_answer_is_looked_at_once_more_and_no_more():
+    """One dear cause, and one look that speaks against it: either the look went wrong or nobody knows."""
+    dear = cause({"stays_shut": 0.9}, 100, minutes=200)
+    look = check([{"given": "stuck", "then": "no"}, {"then": "yes"}], slip=0.1, minutes=2)
+    book = book_of(changed(bare_book(), {"causes": {"stuck": dear}, "checks": {"look": look}}))
+    adviser = Adviser(Reasoner(book, {}), Evidence(("wont_open",), {"look": "yes"}))
+    asked = frozenset({"look", "drop_seen"})
+    advice = adviser.best(Limits(asked=asked))
+    assert (advice.kind, advice.id, advice.again) == ("check", "look", True)
+    assert adviser.best(Limits(asked=asked, again=frozenset({"look"}))).kind == "help"

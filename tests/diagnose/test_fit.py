@@ -1,13 +1,14 @@
 """Findings of one story fit; findings of none do not, and the odd one is named."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diagnose.evidence import Evidence
-from diagnose.fit import CONFLICT_LIMIT, NO_CONFLICT, fit_of
+from diagnose.fit import CONFLICT_LIMIT, NO_CONFLICT, fit_of, misread
 from diagnose.reasoner import Reasoner
 from tests.diagnose.oracle import enumerate_book
 from tests.helpers import tiny_book
@@ -117,3 +118,22 @@ def test_of_findings_that_cannot_all_be_the_one_that_makes_it_impossible_is_name
     fit = fit_of(tiny, impossible)
     assert (fit.together, fit.conflict) == (False, math.inf)
     assert all(math.isnan(bits) for _, bits in fit.partial)
+
+
+def test_how_likely_a_look_went_wrong_is_bayes_rule_on_its_slip(tiny):
+    """Against the sum over every state: a slip tells nothing, so only the other findings speak then."""
+    wrong = misread(tiny, NO_STORY)
+    assert set(wrong) == set(NO_STORY.findings)
+    whole = weight(tiny, ("wont_open",), **NO_STORY.findings)
+    for name, chance in wrong.items():
+        others = {other: answer for other, answer in NO_STORY.findings.items() if other != name}
+        check = tiny.book.checks[name]
+        slipped = check.slip / len(check.outcomes) * weight(tiny, ("wont_open",), **others)
+        assert chance == pytest.approx(slipped / whole, rel=1e-9)
+
+
+def test_what_is_in_doubt_already_is_not_called_wrong(tiny):
+    """A reading, or an answer that somebody was not sure of, has its doubt counted."""
+    soft = {"output_moves": {"no": 0.8, "yes": 0.2}}
+    assert set(misread(tiny, replace(NO_STORY, soft=soft))) == {"supply_gauge", "drop_seen"}
+    assert misread(tiny, Evidence(("wont_open",))) == {}
