@@ -81,6 +81,7 @@ def test_the_list_speaks_of_what_there_is_and_gives_both_reasons(book):
         assert row["became"] in (*SETTLED, "judgement")
         assert row["plant"]
         assert row["book"]
+        assert bool(row.get("because")) == (row["became"] == "judgement")
 
 
 @pytest.mark.parametrize("became", [*SETTLED, "judgement"])
