@@ -70,6 +70,8 @@ SPANISH: Final[Mapping[str, str]] = {
     " Saves about {minutes}.": " Ahorra unos {minutes}.",
     "Trying this now costs less than more looking.": "Probar esto ahora cuesta menos que seguir mirando.",
     "Needed for: {title}": "Hace falta para: {title}",
+    "Before calling for help, look once more. This answer is the likeliest to be wrong.": "Antes de pedir "
+    "ayuda, vuelva a mirar. Esta respuesta es la que más puede estar equivocada.",
     "No check and no repair that can be done here is worth its minutes.": "Ninguna prueba ni reparación "
     "que se pueda hacer aquí vale sus minutos.",
     "Everything after depends on what it does, or does not do.": "Todo lo que sigue depende de lo que "

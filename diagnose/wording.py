@@ -30,7 +30,9 @@ def why_of(book: Book, advice: Advice, titles: dict[str, str]) -> str:
     """The reason for an advice, in a sentence or two for a person."""
     match advice.kind:
         case "check" if advice.again:
-            return "Before calling for help, look once more. This answer is the likeliest to be wrong."
+            return own(
+                book, "Before calling for help, look once more. This answer is the likeliest to be wrong."
+            )
         case "check":
             asked = book.question(advice.id)
             likeliest = sorted(advice.answers, key=lambda item: -item[1])[:2]
