@@ -44,3 +44,21 @@ def test_mistakes_are_told_at_once_and_the_code_is_2(capsys):
     assert out == ""
     assert "Did you mean vent_blocked?" in err
     assert "--severity" in err
+
+
+def test_where_plant_and_book_disagree_is_listed_with_both_reasons(capsys):
+    """One fault in one set-up, everything told that the book is not nearly sure of."""
+    asked = ["rig", "compare", "--fault", "supply_shut", "--set-up", "snap_direct_water", "--least", "0.7"]
+    assert main([*asked, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert (found["schema_version"], found["trials"], found["least"]) == (1, 1, 0.7)
+    assert {row["fault"] for row in found["disagreements"]} == {"supply_shut"}
+    assert all(row["chance"] < 0.7 and row["plant_because"] for row in found["disagreements"])
+
+
+def test_a_comparison_of_what_there_is_not_is_refused(capsys):
+    """The names that were meant are offered."""
+    assert main(["rig", "compare", "--fault", "vent_bloked", "--set-up", "snap_direct_watr"]) == 2
+    err = capsys.readouterr().err
+    assert "Did you mean vent_blocked?" in err
+    assert "Did you mean snap_direct_water?" in err
