@@ -20,6 +20,7 @@ from diagnose.history.closed import ClosedCallout, MadeCheck, Posterior, TriedRe
 from diagnose.history.ledger_tables import CLOSED, PLACE, SHARE, WAITING
 from diagnose.history.record import Record
 from diagnose.history.store import History
+from diagnose.history.tables import CALLOUT
 from diagnose.history.tally import HALF_LIFE, UnitCause, UnitFacts
 from diagnose.trees import Shapes
 from knowledge.book import Book
@@ -67,9 +68,11 @@ class Ledger:
                 break
             found = [(row, closed) for row, record in records.items() if (closed := self._read(record))]
             with self.history.writing() as connection:
+                same = _unchanged(connection, records)
                 for table in (SHARE, CLOSED, WAITING):
-                    connection.execute(delete(table).where(table.c.callout.in_(some)))
-                put(connection, found, datetime.fromisoformat(self.history.clock()))
+                    connection.execute(delete(table).where(table.c.callout.in_(same)))
+                read = [(row, closed) for row, closed in found if row in same]
+                put(connection, read, datetime.fromisoformat(self.history.clock()))
             done += len(some)
             told(done)
         return done
@@ -133,6 +136,16 @@ class Ledger:
                     )
                 ],
             )
+
+
+def _unchanged(connection: Connection, records: Mapping[int, Record]) -> set[int]:
+    """The callouts that got no event since they were read, held until the end of the transaction.
+
+    The others stay waiting: what was read of them is old.
+    """
+    query = select(CALLOUT.c.row, CALLOUT.c.events).where(CALLOUT.c.row.in_(records))
+    found = connection.execute(query.order_by(CALLOUT.c.row).with_for_update())
+    return {row for row, events in found if events == len(records[row].kept)}
 
 
 def put(connection: Connection, found: Sequence[tuple[int, ClosedCallout]], now: datetime) -> None:

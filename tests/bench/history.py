@@ -118,7 +118,7 @@ def main() -> None:
     gc.set_threshold(LEAST_WASTE)
     with ExitStack() as stack:
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory()))
-        url = stack.enter_context(running()) if args.postgresql else ""
+        url = stack.enter_context(running(durable=True)) if args.postgresql else ""
         name = database(url, f"bench_{os.getpid()}") if url else str(folder / "bench.sqlite")
         history = stack.enter_context(History.open(name, lambda: NOW))
         file = folder / "in.jsonl"

