@@ -4,7 +4,7 @@ A cause is called about as often as it is there (its base rate for what is known
 surely it is complained of. So a cause that seldom shows is not taken for a rare one.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from functools import cached_property
 from itertools import product
 from math import prod
@@ -43,7 +43,8 @@ class Expected:
         if name not in self.book.causes:
             return self._unlisted[name]
         named = self._named[name]
-        key = name, tuple(sorted((fact, known[fact]) for fact in named if fact in known))
+        tells = named | self._bound(named)
+        key = name, tuple(sorted((fact, known[fact]) for fact in tells if fact in known))
         if key not in self._bases:
             self._bases[key] = self._averaged(self.book.causes[name], dict(key[1]), sorted(named))
         return self._bases[key]
@@ -51,12 +52,51 @@ class Expected:
     def _averaged(self, cause: Cause, known: Mapping[str, str], named: Sequence[str]) -> float:
         facts = {**dict.fromkeys(self.book.computed, UNKNOWN), **known}
         unknown = [fact for fact in named if fact not in facts]
-        shares = [self._marginal[fact] for fact in unknown]
         return sum(
-            prod(share[value] for share, value in zip(shares, values, strict=True))
+            chance
             * base_rate(cause, {**facts, **dict(zip(unknown, values, strict=True))}, self.book.coincidence)
-            for values in product(*shares)
+            for values, chance in self._chances(unknown, known).items()
         )
+
+    def _bound(self, facts: Collection[str]) -> set[str]:
+        """The facts that tell something of these, through the shares that hang on each other; these too."""
+        bound = {fact for fact in facts if fact in self.book.facts}
+        while True:
+            more = {
+                one
+                for fact, others in self._hangs_on.items()
+                if bound & {fact, *others}
+                for one in (fact, *others)
+            }
+            if more <= bound:
+                return bound
+            bound |= more
+
+    @cached_property
+    def _hangs_on(self) -> dict[str, set[str]]:
+        """For each fact, those that its shares hang on."""
+        return {
+            name: {other for row in fact.prior for other in row.when or {}}
+            for name, fact in self.book.facts.items()
+        }
+
+    def _chances(self, facts: Sequence[str], known: Mapping[str, str]) -> dict[tuple[str, ...], float]:
+        """P(values of these unknown facts | the known ones), by the book's shares."""
+        bound = sorted(self._bound(facts))
+        free = [fact for fact in bound if fact not in known]
+        found: dict[tuple[str, ...], float] = {}
+        for values in product(*(self.book.facts[fact].values for fact in free)):
+            given = {**known, **dict(zip(free, values, strict=True))}
+            chance = prod(self._share(fact, given) for fact in bound)
+            key = tuple(given[fact] for fact in facts)
+            found[key] = found.get(key, 0.0) + chance
+        total = sum(found.values())
+        return {key: chance / total for key, chance in found.items()}
+
+    def _share(self, fact: str, given: Mapping[str, str]) -> float:
+        """The share of a fact's value, all facts that it hangs on being given."""
+        row = next(row for row in self.book.facts[fact].prior if holds_when(row.when, given))
+        return row.share[given[fact]]
 
     @cached_property
     def _unlisted(self) -> dict[str, float]:
@@ -64,29 +104,6 @@ class Expected:
             unlisted(name): entry.unlisted / 1000 * self.book.coincidence
             for name, entry in self.book.complaints.items()
         }
-
-    @cached_property
-    def _marginal(self) -> dict[str, dict[str, float]]:
-        """The share of each value of each fact among all units."""
-        found: dict[str, dict[str, float]] = {}
-        for name in self.book.facts:
-            self._find_marginal(name, found)
-        return found
-
-    def _find_marginal(self, name: str, found: dict[str, dict[str, float]]) -> dict[str, float]:
-        if name in found:
-            return found[name]
-        fact = self.book.facts[name]
-        others = sorted({other for row in fact.prior for other in row.when or {}})
-        shares = [self._find_marginal(other, found) for other in others]
-        total = dict.fromkeys(fact.values, 0.0)
-        for values in product(*shares):
-            weight = prod(share[value] for share, value in zip(shares, values, strict=True))
-            row = next(r for r in fact.prior if holds_when(r.when, dict(zip(others, values, strict=True))))
-            for value in fact.values:
-                total[value] += weight * row.share[value]
-        found[name] = total
-        return total
 
     @cached_property
     def complained_of(self) -> Shares:
@@ -116,8 +133,9 @@ class Expected:
         return np.asarray(1 - spared)
 
     def _joint(self, facts: Sequence[str]) -> Shares:
-        """The shares of the facts' values together, as if they were independent."""
-        table = np.ones(())
-        for fact in facts:
-            table = np.multiply.outer(table, np.array(list(self._marginal[fact].values())))
-        return np.asarray(table)
+        """P(values of these facts together), an axis for each."""
+        table = np.zeros([len(self.book.facts[fact].values) for fact in facts])
+        names = [list(self.book.facts[fact].values) for fact in facts]
+        for values, chance in self._chances(facts, {}).items():
+            table[tuple(name.index(value) for name, value in zip(names, values, strict=True))] = chance
+        return table

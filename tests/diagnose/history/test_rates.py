@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from diagnose.evidence import Evidence
 from diagnose.history.closed import MadeCheck, TriedRepair
 from diagnose.history.everywhere import everywhere_of, from_text, kept_text
 from diagnose.history.expected import Expected
@@ -13,6 +14,8 @@ from diagnose.history.rates import learned_of, unit_rates
 from diagnose.history.tally import HALF_LIFE, counted, tally, weight_at
 from diagnose.history.work import MINUTES_TRUST, TAKES_TRUST, TIMES_SHAPE, minutes_of, takes_of
 from diagnose.learned import Learned, learned_book
+from diagnose.reasoner import Reasoner
+from knowledge.book import load_book
 from knowledge.words import UNLISTED, strength
 from tests.diagnose.history.made import NOW, made
 from tests.helpers import tiny_book
@@ -186,3 +189,17 @@ def test_a_callout_keeps_what_differs_from_the_book():
     assert learned.takes["trim_worn"] < 1
     assert learned.minutes == {"trim_worn": pytest.approx(minutes[0].minutes, rel=0.005)}
     assert learned.rests_on("trim_worn") == "30 here, 30 in all"
+
+
+def test_facts_that_hang_on_each_other_are_averaged_together():
+    """Exactly what the network says of a cause before anything is known or seen; also of the shipped book."""
+    for book, facts in (
+        (BOOK, {"fails": "open"}),
+        (load_book(), {}),
+        (load_book(), {"acting": "indirect", "supply_medium": "air"}),
+    ):
+        exact = Reasoner(book, facts).beliefs(Evidence()).causes
+        weights = Expected(book)
+        ours = weights.shares([facts])[0] / weights.complained_of
+        theirs = np.array([exact[name] for name in weights.causes])
+        assert ours / ours.sum() == pytest.approx(theirs / theirs.sum(), rel=1e-6)
