@@ -66,6 +66,7 @@ KEY_HELP: Final = {
 }
 """What the keys of the walk's screen do, by the id of their binding; those of one kind share a line."""
 KEY_NAMES: Final = {
+    "f1": "F1 to F9",
     "slash": "/",
     "question_mark": "?",
     "pagedown": "PgDn",

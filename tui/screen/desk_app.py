@@ -33,9 +33,11 @@ class DeskApp(Plate):
     DEFAULT_MODE = LIST
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+c", "quit", "leave", show=False, priority=True),
+        # The help tells the first one's key for all nine.
+        Binding("f1", "callout(1)", "callout 1", id="callout_1", show=False, priority=True),
         *(
-            Binding(f"f{n}", f"callout({n})", f"callout {n}", id=f"callout_{n}", show=False, priority=True)
-            for n in range(1, 10)
+            Binding(f"f{n}", f"callout({n})", f"callout {n}", id=f"go_{n}", show=False, priority=True)
+            for n in range(2, 10)
         ),
         Binding("tab", "turn", "the list, and back", id="turn", show=False, priority=True),
     ]
