@@ -22,6 +22,8 @@ from diagnose.learned import Learned
 
 GROWTH: Final = 0.05
 """Share by which the callouts must have grown before all sites are reckoned anew."""
+QUICK: Final = 5000
+"""Callouts up to which reckoning all sites anew keeps nobody waiting."""
 TIMED: Final = 5000
 """Newest callouts from which minutes and the odds of repairs are learned."""
 AT_ONCE: Final = 50
@@ -40,8 +42,10 @@ class Taught:
 class Teacher:
     """Learns from one ledger, at one moment."""
 
-    def __init__(self, ledger: Ledger) -> None:
+    def __init__(self, ledger: Ledger, patient: bool = True) -> None:
+        """``patient``: whether all sites are reckoned anew when they have grown, however long it takes."""
         self.ledger = ledger
+        self._patient = patient
         self.now = datetime.fromisoformat(ledger.history.clock())
         self.expected = Expected(ledger.book)
 
@@ -65,7 +69,10 @@ class Teacher:
         query = select(POOL.c.callouts, POOL.c.body).where(POOL.c.book == self.ledger.book.digest)
         with self.ledger.history.reading() as connection:
             found = connection.execute(query).first()
-        if found is None or not found.callouts <= count <= found.callouts * (1 + GROWTH):
+        if found is None:
+            return None
+        grown = not found.callouts <= count <= found.callouts * (1 + GROWTH)
+        if grown and (self._patient or count <= QUICK):
             return None
         body = json.loads(found.body)
         return Taught(
@@ -100,4 +107,4 @@ def teacher_of(
     """A teacher who has read the callouts that waited, ``most`` of them at most; see `Ledger.catch_up`."""
     with suppress(NotSaved):
         ledger.catch_up(most, told)
-    return Teacher(ledger)
+    return Teacher(ledger, patient=most is None)
