@@ -1,13 +1,20 @@
 """The whole check of a book: its graph, its words, what can be told apart, and what it costs."""
 
 from dataclasses import dataclass
+from typing import Final
 
+from diagnose.compile import Compiler
 from diagnose.reasoner import Reasoner
 from diagnose.telling_apart import LEAST_APART, Pair, blind_checks, pairs, unseen
 from knowledge.book import Book
 from knowledge.checker import check_book
 from knowledge.problems import InputProblems, Problem
 from knowledge.vocabulary import word_hints
+from knowledge.words import UNLISTED
+
+MOST_PARENTS: Final = 18
+"""Things that lead to one condition above which a general library cannot hold its table: each doubles it
+when it is written out (judgement, from one library's refusal). Here it never is."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +46,7 @@ def check(book: Book) -> BookReport:
     problems = [_unseen(book, cause, setup) for cause, setup in unseen(book)]
     problems += [_untold(book, pair) for pair in close if not pair.because]
     hints += [_blind(book, name) for name in blind_checks(book)]
+    hints += _many_parents(reasoner.compiler)
     return BookReport(tuple(problems), tuple(hints), cells, tuple(close))
 
 
@@ -60,3 +68,14 @@ def _untold(book: Book, pair: Pair) -> Problem:
 def _blind(book: Book, name: str) -> Problem:
     what = "it tells no two causes apart in any standard set-up, so it never changes the advice"
     return Problem(book.places[name], name, what, "Sharpen its rows, or take it out.")
+
+
+def _many_parents(compiler: Compiler) -> list[Problem]:
+    hints = []
+    for name, parents in compiler.parents.items():
+        count = sum(not parent.name.startswith(UNLISTED) for parent in parents)
+        if count > MOST_PARENTS:
+            what = f"{count} things lead to it; in an exported network {MOST_PARENTS} are the most"
+            mend = "Let some of them lead to a condition of their own, and that to this one."
+            hints.append(Problem(compiler.book.places[name], name, what, mend))
+    return hints

@@ -86,3 +86,12 @@ def test_a_book_too_dense_to_reason_over_names_what_hangs_together():
     assert (found.cells, found.pairs) == ({}, ())
     assert "too dense" in found.problems[0].what
     assert "c7" in found.problems[0].what
+
+
+@pytest.mark.parametrize(("count", "hinted"), [(18, []), (19, ["stays_shut"])])
+def test_a_condition_that_too_many_things_lead_to_is_hinted_at(count, hinted):
+    """With eighteen a general library still holds the table; with one more the author is told."""
+    causes = {f"c{k}": cause({"stays_shut": "usually"}) for k in range(count)}
+    looks = {f"look_{k}": check([{"given": f"c{k}", "then": "yes"}, {"then": "no"}]) for k in range(count)}
+    found = check_whole(book_of(changed(bare_book(), {"causes": causes, "checks": looks})))
+    assert [hint.field for hint in found.hints if "things lead to it" in hint.what] == hinted
