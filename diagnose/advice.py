@@ -13,7 +13,6 @@ from typing import Final, Literal
 import numpy as np
 
 from diagnose.compile import all_causes, unlisted
-from diagnose.costs import Costs
 from diagnose.decision import Decision, martingale
 from diagnose.evidence import Evidence
 from diagnose.fit import misread
@@ -96,8 +95,11 @@ def blamed(book: Book, complaints: Collection[str]) -> set[str]:
     found = {unlisted(name) for name in complaints}
     waiting = [book.complaints[name].of for name in complaints]
     seen = set(waiting)
+    above: dict[str, set[str]] = {}
+    for source, aim in book.links:
+        above.setdefault(aim, set()).add(source)
     for target in waiting:
-        sources = {source for source, aim in book.links if aim == target} - seen
+        sources = above.get(target, set()) - seen
         seen |= sources
         waiting.extend(sources)
     found |= seen & set(book.causes)
@@ -111,7 +113,7 @@ class Adviser:
         self.reasoner = reasoner
         self.evidence = evidence
         self.book = reasoner.book
-        self.costs = Costs(self.book)
+        self.costs = reasoner.costs
         self.causes = all_causes(self.book)
         self.beliefs: Beliefs = reasoner.beliefs(evidence)
         before, beside = reasoner.beliefs_before(evidence), reasoner.beliefs_beside(evidence)
@@ -137,23 +139,27 @@ class Adviser:
         causes = np.array([self.beliefs.causes[name] for name in self.causes])
         return dict(zip(self.causes, self.culprits(causes[np.newaxis])[0].tolist(), strict=True))
 
-    def best(self, limits: Limits) -> Advice:
-        """The best next step by one step of look-ahead, through holds that can be reached."""
-        if known := self._without_looking():
-            return known
-        outlook, start = self.outlook(limits)
-        choice = outlook.choose(start)
-        return self._before_help(self._advice(choice.action, choice.expected, limits), limits)
+    def best(self, limits: Limits, then: bool = True) -> Advice:
+        """The best next step by one step of look-ahead, through holds that can be reached.
 
-    def best_ahead(self, limits: Limits, stop: Callable[[], bool] | None = None) -> Advice:
-        """The best next step by rollout: better, and some ten times slower.
-
-        ``stop``: asked again and again; once it says yes, `diagnose.lookahead.Stopped` is raised.
+        ``then``: say what most likely comes after it.
         """
         if known := self._without_looking():
             return known
         outlook, start = self.outlook(limits)
-        return self._before_help(self._advice(*outlook.roll_out(start, stop), limits), limits)
+        choice = outlook.choose(start)
+        return self._before_help(self._advice(choice.action, choice.expected, limits, then), limits)
+
+    def best_ahead(self, limits: Limits, stop: Callable[[], bool] | None = None, then: bool = True) -> Advice:
+        """The best next step by rollout: better, and some ten times slower.
+
+        ``then``: as for `best`. ``stop``: asked again and again; once it says yes,
+        `diagnose.lookahead.Stopped` is raised.
+        """
+        if known := self._without_looking():
+            return known
+        outlook, start = self.outlook(limits)
+        return self._before_help(self._advice(*outlook.roll_out(start, stop), limits, then), limits)
 
     def _before_help(self, advice: Advice, limits: Limits) -> Advice:
         """The advice; before a call for help, the answer that is likeliest to be wrong is looked at again."""
@@ -207,8 +213,8 @@ class Adviser:
         culprits = [self.causes[k] for k in kept]
         shares = np.append(blame[kept], max(0.0, 1 - blame[kept].sum()))
         chance = np.concatenate([w.chance for w in what_ifs.values()]) if names else np.zeros(0)
-        after = [self.culprits(np.nan_to_num(w.causes))[:, kept] for w in what_ifs.values()]
-        joint = np.concatenate(after) * chance[:, np.newaxis] if names else np.zeros((0, len(kept)))
+        after = [np.nan_to_num(w.causes) for w in what_ifs.values()] or [np.zeros((0, len(self.causes)))]
+        joint = self.culprits(np.concatenate(after))[:, kept] * chance[:, np.newaxis]
         first = np.cumsum([0, *(len(w.outcomes) for w in what_ifs.values())])
         asking = [self.costs.asking[name] for name in names]
         sections = [self.book.sections.get(name) for name in names]
@@ -245,12 +251,12 @@ class Adviser:
             and hold_rank(self.costs.place_for(name, limits.hold)) <= hold_rank(limits.highest)
         ]
 
-    def _advice(self, action: Action, expected: float, limits: Limits) -> Advice:
+    def _advice(self, action: Action, expected: float, limits: Limits, with_next: bool) -> Advice:
         outlook, start = self.outlook(limits)
         decision, hold = outlook.decision, limits.hold
         if action.kind == "help":
             return Advice("help", "", expected, self.book.prices.help)
-        then = tuple(self._following(outlook, start, action))
+        then = tuple(self._following(outlook, start, action)) if with_next else ()
         if action.kind == "repair":
             cause = decision.culprits[action.number]
             step = Advice("repair", cause, expected, self.costs.repair(cause, hold), then=then)

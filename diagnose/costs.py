@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import combinations
 
 import numpy as np
 import numpy.typing as npt
@@ -22,11 +23,16 @@ class Costs:
 
     def move(self, start: str, end: str) -> float:
         """Minutes from one hold to another, through every hold between them."""
-        low, high = sorted((hold_rank(start), hold_rank(end)))
-        between = HOLDS[low + 1 : high + 1]
-        if hold_rank(end) >= hold_rank(start):
-            return sum(self.book.holds[hold].minutes for hold in between)
-        return sum(self.book.holds[hold].back_minutes for hold in between)
+        return self._moves[start, end]
+
+    @cached_property
+    def _moves(self) -> dict[tuple[str, str], float]:
+        moves = {(hold, hold): 0.0 for hold in HOLDS}
+        for low, high in combinations(range(len(HOLDS)), 2):
+            between = [self.book.holds[hold] for hold in HOLDS[low + 1 : high + 1]]
+            moves[HOLDS[low], HOLDS[high]] = sum(hold.minutes for hold in between)
+            moves[HOLDS[high], HOLDS[low]] = sum(hold.back_minutes for hold in between)
+        return moves
 
     def place_for(self, question: str, hold: str) -> str:
         """The hold nearest to the present one in which a check or a fact can be looked at."""

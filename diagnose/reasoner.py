@@ -1,6 +1,6 @@
 """Exact beliefs and every what-if, for one book and one set of known facts."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -8,6 +8,7 @@ import numpy as np
 
 from diagnose.boxes import Box, boxes
 from diagnose.compile import Compiler, Facts, all_causes
+from diagnose.costs import Costs
 from diagnose.epochs import Epochs
 from diagnose.evidence import Evidence
 from diagnose.fitting import fitting
@@ -71,10 +72,12 @@ class Reasoner:
         self.book = book
         self.facts = dict(facts)
         self.causes = all_causes(book)
+        self.costs = Costs(book)
         self.compiler = Compiler(book, facts)
         self._likelihoods: dict[str, Factor] = {}
         self._last_ways: tuple[str, list[tuple[float, list[Factor]]]] = ("", [])
         self._boxes: dict[str, list[Box]] = {}
+        self._before: dict[Hashable, Beliefs] = {}
         self._box_rows: dict[tuple[str, ...], list[list[Factor]]] = {}
         self._cardinalities = self.compiler.network().cardinalities
         self._cause_rows = clamp_rows([{name: 1} for name in self.causes], self._cardinalities)
@@ -203,7 +206,10 @@ class Reasoner:
 
     def beliefs_before(self, evidence: Evidence) -> Beliefs:
         """P(cause) of every cause before anything was found on this callout, repairs counted."""
-        return self._uncomplained(evidence, Evidence(remains=evidence.remains))
+        key = frozenset(evidence.complaints), frozenset(evidence.remains.items())
+        if key not in self._before:
+            self._before[key] = self._uncomplained(evidence, Evidence(remains=evidence.remains))
+        return self._before[key]
 
     def beliefs_beside(self, evidence: Evidence) -> Beliefs:
         """P(cause) of every cause by the findings that stand, without the complaint and what is in doubt."""

@@ -10,7 +10,6 @@ import json
 import threading
 from collections.abc import Callable, Iterable, Mapping, MutableMapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
 from math import ceil, prod
 from typing import Any, Final, TypeVar
 
@@ -26,7 +25,7 @@ CHUNK: Final = 64
 """Rows of one batched run: more would not stay in the processor's cache."""
 
 MUCH_WORSE: Final = 1.3
-"""Cells of a tree over those of the first one from which a better order is searched for."""
+"""Cells of a tree over those of the last one whose order was searched for, from which a better is."""
 KEPT: Final = 16
 """Trees that are kept besides the first; the oldest goes first."""
 
@@ -45,6 +44,8 @@ class Compiled:
 
     tree: JunctionTree
     network: Network
+    searched: int
+    """Cells when an order was last searched for: this tree's, or those of the one whose order it has."""
     _prepared: dict[Kind, Weights] = field(default_factory=dict)
 
     def prepared(self, kind: Kind) -> Weights:
@@ -56,6 +57,10 @@ class Compiled:
     def calibrate(self, factors: Iterable[Factor], kind: Kind = np.float64) -> Calibrated:
         """The tree with these findings on it."""
         return self.tree.calibrate(self.prepared(kind), factors)
+
+    def holds(self, scopes: Iterable[Scope]) -> bool:
+        """Whether each of the scopes lies in a clique."""
+        return all(map(self.tree.holds, scopes))
 
     def rows(
         self,
@@ -138,20 +143,31 @@ class Trees:
 
     def holding(self, scopes: Iterable[Scope]) -> Compiled:
         """A tree in which each of the scopes lies in a clique."""
-        wanted = frozenset(scopes)
-        if all(self.base.holds(scope) for scope in wanted):
-            return self._trees[frozenset()]
-        if wanted not in self._trees:
+        wanted = frozenset(scope for scope in scopes if len(scope) > 1)
+        base = self._trees[frozenset()]
+        if base.holds(wanted):
+            return base
+        made = self._trees.get(wanted) or self._roomy(wanted)
+        if made is None:
             if len(self._trees) > KEPT:
                 del self._trees[next(key for key in self._trees if key)]
-            # Those too that the first tree holds: it may do so by chance, and another order does not.
-            self._trees[wanted] = self._compile_holding([*self._married, *sorted(wanted)])
-        return self._trees[wanted]
+            made = self._trees[wanted] = self._compile_holding(wanted)
+        return made
 
-    def _compile_holding(self, scopes: Sequence[Scope]) -> Compiled:
-        """A tree in the first one's order where that is hardly worse; else in one searched for, and kept."""
-        if self._cells_with(scopes) <= MUCH_WORSE * self._base_cells:
-            return self._compile(scopes, self.base.order)
+    def _roomy(self, wanted: frozenset[Scope]) -> Compiled | None:
+        """A tree that was made for some of what is wanted and holds the rest by chance."""
+        fitting = (made for key, made in reversed(self._trees.items()) if key and key < wanted)
+        return next((made for made in fitting if made.holds(wanted)), None)
+
+    def _compile_holding(self, wanted: frozenset[Scope]) -> Compiled:
+        """A tree in the order of the one that has most in common where that is hardly worse; else in one
+        searched for, and kept."""
+        # Those too that the first tree holds: it may do so by chance, and another order does not.
+        scopes = [*self._married, *sorted(wanted)]
+        near = self._trees[max(reversed(self._trees), key=lambda key: 2 * len(key & wanted) - len(key))]
+        cells = total_cells(self._network.cardinalities, [*self._scopes, *scopes], near.tree.order)
+        if cells <= MUCH_WORSE * near.searched:
+            return self._compile(scopes, near.tree.order, near.searched)
         key = self._key(scopes, 0)  # no first tree has no causes
         order, _ = self._read(self._shapes.get(key), scopes)
         found = self._compile(scopes, order)
@@ -159,17 +175,11 @@ class Trees:
             self._shapes[key] = {"order": found.tree.order, "married": []}
         return found
 
-    @cached_property
-    def _base_cells(self) -> int:
-        return self._cells_with(self._married)
-
-    def _cells_with(self, scopes: Sequence[Scope]) -> int:
-        """Cells of a tree in the first one's order that holds these scopes too."""
-        return total_cells(self._network.cardinalities, [*self._scopes, *scopes], self.base.order)
-
-    def _compile(self, scopes: Sequence[Scope], order: Sequence[str] | None = None) -> Compiled:
+    def _compile(
+        self, scopes: Sequence[Scope], order: Sequence[str] | None = None, searched: int = 0
+    ) -> Compiled:
         tree = JunctionTree(self._network.cardinalities, [*self._scopes, *scopes], MAX_CELLS, order)
-        return Compiled(tree, self._network)
+        return Compiled(tree, self._network, searched or tree.cells)
 
     def _worth_marrying(
         self, looks: Sequence[Scope], rows_of: Callable[[Scope], int], causes: int

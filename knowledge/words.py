@@ -17,6 +17,7 @@ SECTIONS: Final = (
 
 HOLDS: Final = ("running", "on bypass", "supply off", "isolated", "depressured", "open")
 """The states a unit can be in for a check or a repair; each one includes those before it."""
+_RANKS: Final = {hold: rank for rank, hold in enumerate(HOLDS)}
 
 SHEET_WORDS: Final = {"mount": "controller.mount", "hung": "displacer.hung"}
 """Words of the unit sheet that a procedure's steps can hang on besides the book's facts."""
@@ -54,4 +55,4 @@ def strength(value: str | float) -> float:
 
 def hold_rank(hold: str) -> int:
     """Place of a hold in the rising order: 0 for ``running``, 5 for ``open``."""
-    return HOLDS.index(hold)
+    return _RANKS[hold]

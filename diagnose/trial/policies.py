@@ -15,7 +15,6 @@ import numpy as np
 
 from diagnose.advice import Adviser, Limits
 from diagnose.callout import State
-from diagnose.costs import Costs
 from diagnose.decision import Numbers
 from diagnose.evidence import Evidence
 from diagnose.network import Table
@@ -77,7 +76,7 @@ class Desk:
         """``shapes``: where compiled shapes are kept."""
         self.book, self.facts = book, dict(facts)
         self.reasoner = _Remembering(book, facts, shapes)
-        self.costs = Costs(book)
+        self.costs = self.reasoner.costs
         self.base = self.reasoner.beliefs(Evidence()).causes
         """P(cause) for a unit with these facts, before any callout."""
         self._suspects: dict[str, list[str]] = {}
@@ -157,7 +156,7 @@ def halfsplit(desk: Desk, state: State, _: "Subject") -> Act:
     """The program's advice by one step of look-ahead."""
 
     def work(adviser: Adviser, limits: Limits) -> Act:
-        advice = adviser.best(limits)
+        advice = adviser.best(limits, then=False)
         assert advice.kind != "complaint"
         return Act(advice.kind, advice.id)
 
@@ -168,7 +167,7 @@ def rollout(desk: Desk, state: State, _: "Subject") -> Act:
     """The program's advice by rollout."""
 
     def work(adviser: Adviser, limits: Limits) -> Act:
-        advice = adviser.best_ahead(limits)
+        advice = adviser.best_ahead(limits, then=False)
         assert advice.kind != "complaint"
         return Act(advice.kind, advice.id)
 
