@@ -26,7 +26,7 @@ def sparkline(values: Sequence[float], most: float | None = None) -> str:
     """A sign for each value, ``.`` for nothing; ``most``: what the last sign stands for.
 
     >>> sparkline([0, 1, 2, 6]), sparkline([1, 1], most=6)
-    ('._=#', '__')
+    ('._-#', '__')
     """
     top = most or max(values, default=0) or 1
     steps = len(RAMP) - 1

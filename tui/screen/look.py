@@ -141,7 +141,7 @@ class Look(Screen[None]):
         if self.unsure:
             text = "Answers: NOT SURE"
         if more:
-            text = "PgDn: more of this below"
+            text = "NOT SURE. PgDn: more below" if self.unsure else "PgDn: more of this below"
         if view and view.step and view.step.cautions and self._must > seen:
             text = "PgDn: READ THE CAUTIONS below"
         text = self.working or text
