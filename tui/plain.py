@@ -90,12 +90,18 @@ class Voice:
         self._out.flush()
 
 
-def walk_plain(walk: Walk, lines_in: Iterable[str], out: Out, record: str) -> int:
-    """Go through a walk line by line until it ends, `q`, or the end of the input. Returns the exit code."""
+def walk_plain(walk: Walk, lines_in: Iterable[str], out: Out, record: str, ahead: bool = False) -> int:
+    """Go through a walk line by line until it ends, `q`, or the end of the input. Returns the exit code.
+
+    ``ahead``: whether each question waits for a look further ahead.
+    """
     voice, typed = Voice(out), iter(lines_in)
     show = True
     while True:
         view = walk.view()
+        better = walk.looked_ahead() if ahead and show else None
+        if better and walk.show(better, view):
+            view = better
         if show:
             say_view(voice, walk, view, record)
         line = ask_line(voice, typed, "Answer: " if view.step else "Enter to leave, u to take it back: ")

@@ -100,7 +100,7 @@ def walk(args: argparse.Namespace) -> int:
         ready = beginning.ready(_choose_plain(found, typed) if found else None)
         for note in ready.notes:
             print(note, file=sys.stderr)
-        return walk_plain(ready.walk, typed, sys.stdout, ready.record)
+        return walk_plain(ready.walk, typed, sys.stdout, ready.record, bool(args.ahead))
 
 
 def start(

@@ -162,7 +162,7 @@ def by_screen(folder: Path, acts: tuple[Act, ...]) -> None:
     ours, theirs = pty.openpty()
     termios.tcsetwinsize(theirs, (24, 80))
     process = subprocess.Popen(
-        command(folder),
+        command(folder, "--no-ahead"),
         stdin=theirs,
         stdout=theirs,
         stderr=theirs,

@@ -7,6 +7,7 @@ import pytest
 
 from diagnose.fit import Fit
 from diagnose.sheet import Unit
+from diagnose.steps import check_step
 from diagnose.walk import Walk
 from tests.tui.driver import (
     LEADERS,
@@ -17,6 +18,7 @@ from tests.tui.driver import (
     checking,
     cure,
     new_walk,
+    small_book,
     told,
     two_repairs,
     walk_of,
@@ -250,3 +252,15 @@ def test_what_could_not_be_saved_is_not_taken():
     said = talk(walk, "1")
     assert "The answer was NOT taken: it could not be saved (No space left on device)." in said
     assert walk.state == before
+
+
+def test_a_look_ahead_is_waited_for_where_it_is_wanted(monkeypatch):
+    """The question asked is the better one, and its answer is taken as such."""
+    walk = new_walk(["1", "1"])
+    asked = walk.view()
+    other = replace(asked, step=check_step(small_book(), "soap", "", small_book().quantities))
+    monkeypatch.setattr(walk, "looked_ahead", lambda: other if walk.view() is asked else None)
+    out = io.StringIO()
+    walk_plain(walk, ["1", "q"], out, str(RECORD), ahead=True)
+    assert other.step.heading in out.getvalue()
+    assert [event.id for event in walk.events if event.kind == "check"] == ["soap"]

@@ -30,6 +30,12 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     add_prices(parser)
     add_language(parser)
     add_looks(parser)
+    parser.add_argument(
+        "--no-ahead",
+        dest="ahead",
+        action="store_false",
+        help="do not look further ahead while a question stands on the screen",
+    )
     parser.set_defaults(run=run)
 
 
@@ -70,4 +76,4 @@ def _desk(args: argparse.Namespace) -> int:
         from tui.screen.desk_app import run_desk
 
         sheets = Path(args.sheets) if args.sheets else folder / "sheets"
-        return run_desk(desk, folder, sheets, looks_of(args))
+        return run_desk(desk, folder, sheets, looks_of(args), args.ahead)

@@ -39,6 +39,12 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
         default="",
         help="begin a new callout with the book's rates, whatever earlier callouts have taught",
     )
+    parser.add_argument(
+        "--ahead",
+        action=argparse.BooleanOptionalAction,
+        help="look further ahead for the next step; on the screen it is done while you read, by lines it is "
+        "waited for (default: on the screen alone)",
+    )
     which = parser.add_mutually_exclusive_group()
     which.add_argument("--resume", action="store_true", help="go on with the newest open callout")
     which.add_argument("--new", action="store_true", help="start a new callout without asking")
@@ -75,4 +81,4 @@ def _on_screen(args: argparse.Namespace) -> int:
 
         return Beginning(args)
 
-    return run_from_start(begin, looks_of(args))
+    return run_from_start(begin, looks_of(args), args.ahead is not False)

@@ -53,10 +53,13 @@ class BeginApp(Plate):
             super().__init__()
             self.error = error
 
-    def __init__(self, begin: "Callable[[], Beginning]", looks: Looks | None = None) -> None:
+    def __init__(
+        self, begin: "Callable[[], Beginning]", looks: Looks | None = None, ahead: bool = True
+    ) -> None:
         """``begin`` may be slow: it is called behind the first frame."""
         super().__init__(looks)
         self._begin = begin
+        self._ahead = ahead
         self.beginning: Beginning | None = None
         self.error: InputProblems | None = None
         self.record = ""
@@ -111,7 +114,8 @@ class BeginApp(Plate):
         from tui.screen.walk_screen import WalkScreen
 
         self.record = event.ready.record
-        self.push_screen(WalkScreen(event.ready.walk, event.ready.record, " ".join(event.ready.notes)))
+        ready = event.ready
+        self.push_screen(WalkScreen(ready.walk, ready.record, " ".join(ready.notes), ahead=self._ahead))
 
     def on_begin_app_failed(self, event: Failed) -> None:
         """Leave; what is wrong is told where the command was typed."""
@@ -119,9 +123,9 @@ class BeginApp(Plate):
         self.exit(0)
 
 
-def run_from_start(begin: "Callable[[], Beginning]", looks: Looks) -> int:
+def run_from_start(begin: "Callable[[], Beginning]", looks: Looks, ahead: bool = True) -> int:
     """Run a walk on the screen; returns the exit code, 1 after a crash. Raises `InputProblems`."""
-    app = BeginApp(begin, looks)
+    app = BeginApp(begin, looks, ahead)
     try:
         app.run()
     finally:

@@ -165,9 +165,9 @@ class DeskApp(Plate):
         return screen.half_typed() if screen and screen.is_mounted else ""
 
 
-def run_desk(desk: Desk, folder: Path, sheets: Path | None = None, looks: Looks | None = None) -> int:
+def run_desk(desk: Desk, folder: Path, sheets: Path, looks: Looks, ahead: bool) -> int:
     """Run the desk on the screen; returns the exit code, 1 after a crash."""
-    app = DeskApp(desk, folder, sheets=sheets, looks=looks)
+    app = DeskApp(desk, folder, sheets=sheets, looks=looks, ahead=ahead)
     app.run()
     if not app.return_code:
         print(f"Everything is saved in {desk.history.name}")
