@@ -170,6 +170,7 @@ def _watch(book: Book, state: State, possible: Iterable[tuple[str, float]]) -> I
     for name in state.not_told:
         yield f"Nobody could tell: {book.question(name).ask}"
     for name, finding in state.findings.items():
-        if not finding.sure:
+        # The cure has overtaken a reading that was taken before it.
+        if not finding.sure and state.ended != "cured":
             label = answer_label(book, name, finding.answer)
             yield f"Not sure, look again: {book.question(name).ask} {label}."

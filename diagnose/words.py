@@ -104,7 +104,11 @@ def rests_on_text(here: int, everywhere: int, callouts: int) -> str:
 
     >>> rests_on_text(3, 41, 900), rests_on_text(0, 0, 900), rests_on_text(0, 0, 0)
     ('3 here, 41 in all', 'none in 900 callouts', 'book only')
+    >>> rests_on_text(0, 0, 1)
+    'none in 1 callout'
     """
     if not callouts:
         return "book only"
-    return f"{here} here, {everywhere} in all" if everywhere else f"none in {callouts} callouts"
+    if everywhere:
+        return f"{here} here, {everywhere} in all"
+    return f"none in {callouts} callout{'' if callouts == 1 else 's'}"

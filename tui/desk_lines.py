@@ -1,6 +1,5 @@
 """What both faces of the desk show of a callout: its lines in the list, and its page for the phone."""
 
-import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -15,6 +14,7 @@ from knowledge.book import Book
 from tui.desk import Desk, Place
 from tui.desk_text import DeskWords, desk_words, filled
 from tui.text import clean
+from tui.trip_lines import whole_minutes
 
 
 class PlaceLines(NamedTuple):
@@ -65,7 +65,7 @@ def _trip(book: Book, words: DeskWords, place: Place) -> str:
     left = place.walk.trip() if place.walk else None
     if left:
         late = left.minutes <= 0 and left.bound != "over"
-        when = f"{words.trip_bounds[left.bound]} {minutes_text(max(0, math.ceil(left.minutes)))}"
+        when = f"{words.trip_bounds[left.bound]} {minutes_text(max(0, whole_minutes(left)))}"
         return f"{'!' * left.mark}{words.trip_due if late else when}"
     told = place.state.triage if place.state else {}
     name = next((name for name in reversed(list(book.triage)) if name in told), "")

@@ -70,8 +70,9 @@ def fault_page(walk: Walk, view: View, number: int, drawn: bool = True) -> Lines
     step = repair_step(walk.book, leader.id, "")
 
     def lines(width: int) -> list[str]:
+        why = f"Why: {entry.why.removesuffix('.')}."
         odds = f"{percent_text(leader.probability)}, {odds_text(leader.probability)}. {entry.plain}."
-        found = [*wrap(leader.title, width), *wrap(odds, width), *wrap(f"Why: {entry.why}.", width), ""]
+        found = [*wrap(leader.title, width), *wrap(odds, width), *wrap(why, width), ""]
         found += wrap(SCALE, width) if drawn and width >= LEAST_DRAWN else []
         found += _weights(explained, cause, width, drawn)
         if cause["text"]:

@@ -104,7 +104,8 @@ def callout_line(book: "Book", closed: "ClosedCallout") -> str:
 def row_text(row: "UnitRow", width: int) -> str:
     """One unit in the site's table, on one line."""
     mark = "WORSE" if row.worse else ""
-    front = f"{row.last_year:>3} {minutes_text(row.minutes):>10} {sparkline(row.by_quarter)} {mark:<5} "
+    lost = minutes_text(row.minutes) if row.last_year else "-"
+    front = f"{row.last_year:>3} {lost:>10} {sparkline(row.by_quarter)} {mark:<5} "
     return front + cut(row.unit, max(4, width - cell_len(front)))
 
 

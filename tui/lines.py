@@ -35,6 +35,7 @@ KIND_WORDS = {
     "reopened": "opened again",
 }
 """Events in a few words."""
+STEP_TICKED = "a step was ticked"
 ALL_TICKED = "Ticked. All steps are done: now give the answer."
 WAY_BACK = "The way back: "
 COMING = "After this, most likely: "
@@ -168,5 +169,7 @@ def _event_text(walk: Walk, event: Event) -> str:
             return f"{by}what is wrong: {walk.book.complaints[event.answer].title}"
         case "repair" | "prove":
             return f"{by}{walk.title(event.id)}: {event.answer.replace('_', ' ')}"
+        case "tick":
+            return f"{by}{STEP_TICKED}"
         case _:
             return f"{by}{KIND_WORDS.get(event.kind, event.kind)} {event.id}".rstrip()

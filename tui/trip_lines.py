@@ -27,7 +27,7 @@ def trip_short(left: Left) -> str:
     """
     if left.minutes <= 0:
         return ASK_AGAIN if left.bound == "over" else DUE
-    return f"trip: {left.bound} {minutes_text(_whole(left))}"
+    return f"trip: {left.bound} {minutes_text(whole_minutes(left))}"
 
 
 def trip_warning(left: Left) -> str:
@@ -38,9 +38,13 @@ def trip_warning(left: Left) -> str:
         return SAY_AGAIN if left.mark == len(MARKS) else ""
     if left.minutes <= 0:
         return f"THE TRIP IS DUE. {TO_DO[-1]}"
-    return f"Trip in {left.bound} {minutes_text(_whole(left))}. {TO_DO[left.mark]}"
+    return f"Trip in {left.bound} {minutes_text(whole_minutes(left))}. {TO_DO[left.mark]}"
 
 
-def _whole(left: Left) -> int:
-    """Whole minutes that are true of the bound: down for "over" and "about", up for "under"."""
+def whole_minutes(left: Left) -> int:
+    """Whole minutes that are true of the bound: down for "over" and "about", up for "under".
+
+    >>> whole_minutes(Left(41.5, "over", 0)), whole_minutes(Left(41.5, "under", 0))
+    (41, 42)
+    """
     return math.ceil(left.minutes) if left.bound == "under" else math.floor(left.minutes)

@@ -9,7 +9,7 @@ from diagnose.events import COULD_NOT_TELL
 from diagnose.evidence import Evidence
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit
-from diagnose.steps import KEYS, choices, complaint_step, repair_step
+from diagnose.steps import KEYS, choices, complaint_step, prove_step, repair_step
 from diagnose.typed import understand
 from diagnose.walk import Walk, open_callout
 from diagnose.words import SKILLS
@@ -130,3 +130,11 @@ def test_a_repair_says_who_must_do_it_unless_any_hand_can(skill, told):
     book = tiny_book({"causes": {"stem_stuck": {"repair": {"skill": skill}}}})
     needs = needs_text(repair_step(book, "stem_stuck", ""), "running")
     assert (SKILLS[skill] in needs) == told
+
+
+def test_a_proof_names_what_to_look_at_before_its_steps():
+    """Steps like "Tap the gauge" stand behind the sentence that says which gauge."""
+    book = load_book()
+    proof = book.checks[book.causes["supply_shut"].repair.prove]
+    steps = prove_step(book, "supply_shut").steps
+    assert steps[: 1 + len(proof.steps)] == (proof.say, *proof.steps)

@@ -67,6 +67,16 @@ def test_a_unit_left_out_of_service_is_the_first_thing_to_watch():
     assert found.watch[4].startswith("Not sure, look again: ")
 
 
+def test_a_cure_asks_nobody_to_look_again_at_an_unsure_reading_from_before_it():
+    """The reading was of the fault, which is gone."""
+    unsure = Event(at="2026-01-31T12:00:00Z", kind="check", id="soap", answer="dry", sure=False)
+    opened, *cured = walk_of(*CURED).events
+    begun = next(number for number, event in enumerate(cured, 1) if event.kind == "complaint")
+    events = [opened, *cured[:begun], unsure, *cured[begun:]]
+    assert not any("look again" in line for line in summary_of(small_book(), events).watch)
+    assert any("look again" in line for line in summary_of(small_book(), events[: begun + 2]).watch)
+
+
 def test_minutes_are_those_of_the_clock_and_never_below_nought():
     """A clock that was set back, or no time at all, gives none."""
     events = [

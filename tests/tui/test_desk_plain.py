@@ -4,9 +4,12 @@ import io
 
 import pytest
 
-from tests.tui.desk_driver import SAY_ES, desk_on
+from diagnose.trip import Left
+from diagnose.walk import Walk
+from tests.tui.desk_driver import NOW, SAY_ES, desk_on
 from tests.tui.driver import SHEET, told
 from tui.desk import Desk
+from tui.desk_lines import place_lines
 from tui.desk_message import message_file, write_message
 from tui.desk_plain import DeskTalk
 
@@ -118,3 +121,13 @@ def test_a_message_takes_the_place_of_the_one_before(tmp_path):
     write_message(path, ["second", "third"])
     assert path.read_text(encoding="utf-8") == "second\n\nthird\n"
     assert [entry.name for entry in path.parent.iterdir()] == ["a-callout.txt"]
+
+
+def test_minutes_to_the_trip_are_rounded_to_what_is_true_of_them(tmp_path, monkeypatch):
+    """As on the callout's own page: at least goes down, at most goes up."""
+    with desk_on(tmp_path) as desk:
+        place = desk.begin(None, "Kim")
+        desk.open(place.number)
+        for bound, minutes in (("over", 41), ("about", 41), ("under", 42)):
+            monkeypatch.setattr(Walk, "trip", lambda walk, bound=bound: Left(41.5, bound, 0))
+            assert place_lines(desk, place, NOW).trip == f"Trip: {bound} {minutes} min"

@@ -9,13 +9,14 @@ import pytest
 
 from diagnose.history.ledger import Ledger
 from diagnose.history.month import month_report
+from diagnose.history.pages import UnitRow
 from diagnose.history.store import History
 from diagnose.history.teacher import teacher_of
 from tests.diagnose.history.callouts import complained, events_of, repair
 from tests.helpers import tiny_book, write_book
 from tests.tui.driver import dump, same_as_golden
 from tui.__main__ import main
-from tui.history_pages import sparkline
+from tui.history_pages import row_text, sparkline
 from tui.month_page import month_html
 from tui.screen.history_screen import HistoryApp
 
@@ -196,3 +197,10 @@ def test_the_demo_is_made_in_one_command_and_kept_apart(keep_off_the_real_data_f
     assert "demo" in capsys.readouterr().err
     assert main(["history", "list"]) == 0
     assert "V-104" not in capsys.readouterr().out
+
+
+def test_a_unit_without_a_callout_in_a_year_has_no_minutes():
+    """A dash, and not "under 1 min", which would be some."""
+    row = UnitRow("North", "V-1", 5, 0, 0.0, 0, "Supply lost", None, False, (3, 2, 0))
+    assert row_text(row, 60).split() == ["0", "-", sparkline((3, 2, 0)), "V-1"]
+    assert "under 1 min" in row_text(UnitRow("North", "V-1", 5, 1, 0.5, 0, "", None, False, (1,)), 60)

@@ -216,3 +216,15 @@ def test_the_whole_job_of_a_repair_has_the_numbers_of_the_unit():
     assert job.title in said
     assert "25 psi" in said or "12.5 psi" in said or "20 in" in said
     assert "The steps here are the whole job." in talk(MOMENTS["repair"](), "o")
+
+
+def test_a_fault_page_of_the_shipped_book_ends_its_sentences_once():
+    """Whether the book's reason brings its own full stop or not."""
+    from tui.fault_lines import fault_page
+
+    book = load_book()
+    first = open_callout("c", read_unit("willow-flat-v210", book), book, "2026-01-31T12:00:00Z")
+    walk = Walk(book, [first], lambda _: None, lambda: "2026-01-31T12:00:05Z")
+    for answer in ("1", "1", "1"):
+        walk.answer(answer)
+    assert ".." not in "".join(fault_page(walk, walk.view(), 1)(400))

@@ -10,6 +10,7 @@ from diagnose.history.store import History
 from diagnose.walk import Walk
 from tests.tui.driver import dump, new_walk, on_screen, press, settle, small_book, told
 from tests.tui.typed import store
+from tui.lines import news_text
 
 NOW = "2026-01-31T12:00:09Z"
 
@@ -54,3 +55,9 @@ async def test_an_answer_of_somebody_else_appears_by_itself(both):
     assert "Somebody else has answered: Kim: what is wrong:" in seen
     assert "NOT taken" not in seen
     assert walk.state.complaint == "floods"
+
+
+def test_a_tick_of_somebody_else_is_told_in_words():
+    """Not by the name that it is kept under."""
+    tick = Event(at="2026-01-31T12:00:08Z", kind="tick", id="prove:supply_shut", answer="1")
+    assert news_text(new_walk(["1"]), [tick]) == "Somebody else has answered: a step was ticked."

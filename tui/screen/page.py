@@ -176,7 +176,7 @@ def foot_line(view: View, width: int, unsure: bool = False) -> str:
     step = view.step
     if step is None:
         prove = ["y prove it now"] if view.state.ended == "not_proved" else []
-        keys = ["q leave", *prove, "s save as text", "u undo", "? help", "t colours"]
+        keys = ["q leave", *prove, "s save as text", "p page", "u undo", "? help", "t colours"]
     else:
         keys = [f"{_answer_keys(step)} answer"]
         keys += ["Space tick"] if step.steps and step.kind in TICKED else []

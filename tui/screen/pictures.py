@@ -19,9 +19,10 @@ from tui.screen.wrap import cut
 
 FOOT: Final = " Esc goes back   0 timeline   1-5 a graph   PgUp, PgDn"
 FAULT_FOOT: Final = " 1-5 opens one   0 all of them   Esc goes back   PgUp, PgDn"
-WHY_FOOT: Final = " Esc goes back   PgUp, PgDn"
+WHY_FOOT: Final = " Esc goes back   PgUp, PgDn scroll"
 FAULTS: Final = "Likely faults"
-WHY: Final = "Why this"
+FAULT: Final = "Likely fault"
+WHY: Final = "Reasons"
 WORKING: Final = "Working it out ..."
 
 
@@ -33,7 +34,7 @@ def picture_screen(walk: Walk, view: View) -> "PictureScreen":
 
 def fault_screen(walk: Walk, view: View) -> "PictureScreen":
     """The likely faults of a walk, and a page for each."""
-    heads = [FAULTS, *(leader.title for leader in view.leaders)]
+    heads = [FAULTS, *(f"{FAULT} {number}" for number in range(1, len(view.leaders) + 1))]
     return PictureScreen(lambda number: page_of_fault(walk, view, number), heads, FAULT_FOOT)
 
 
