@@ -268,9 +268,8 @@ def prove_step(book: Book, cause: str) -> Step:
         proof.minutes + book.prices.proof,
         cautions=_cautions(book, proof.cautions),
         steps=(
-            proof.say,
-            *proof.steps,
-            own(book, "See that it is right: {right}", right=proof.right),
+            *(proof.steps or [proof.say]),
+            own(book, "See that it is right: {right}", right=f"{proof.ask} {proof.right}"),
             own(book, "Then keep your hands off. Watch it fill, dump and shut off twice by itself."),
         ),
         card=_card(book, proof.card),

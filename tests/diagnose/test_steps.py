@@ -132,9 +132,10 @@ def test_a_repair_says_who_must_do_it_unless_any_hand_can(skill, told):
     assert (SKILLS[skill] in needs) == told
 
 
-def test_a_proof_names_what_to_look_at_before_its_steps():
-    """Steps like "Tap the gauge" stand behind the sentence that says which gauge."""
+def test_a_proof_names_what_to_look_at():
+    """Steps like "Tap the gauge" do not say which gauge; the question does."""
     book = load_book()
     proof = book.checks[book.causes["supply_shut"].repair.prove]
-    steps = prove_step(book, "supply_shut").steps
-    assert steps[: 1 + len(proof.steps)] == (proof.say, *proof.steps)
+    told = prove_step(book, "supply_shut").steps[len(proof.steps)]
+    assert "supply gauge" in proof.ask
+    assert told.endswith(f"{proof.ask} {proof.right}")
