@@ -64,9 +64,13 @@ def _trip(book: Book, words: DeskWords, place: Place) -> str:
     """The minutes to the trip, with a mark as they get short; else what was said of danger last."""
     left = place.walk.trip() if place.walk else None
     if left:
-        late = left.minutes <= 0 and left.bound != "over"
-        when = f"{words.trip_bounds[left.bound]} {minutes_text(max(0, whole_minutes(left)))}"
-        return f"{'!' * left.mark}{words.trip_due if late else when}"
+        whole = whole_minutes(left)
+        when = f"{words.trip_bounds[left.bound]} {minutes_text(max(0, whole))}"
+        if left.bound == "over" and whole < 1:
+            when = words.trip_again
+        elif left.minutes <= 0:
+            when = words.trip_due
+        return f"{'!' * left.mark}{when}"
     told = place.state.triage if place.state else {}
     name = next((name for name in reversed(list(book.triage)) if name in told), "")
     return book.triage[name].outcomes[told[name]].title if name else ""

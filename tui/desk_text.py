@@ -22,6 +22,8 @@ class DeskWords:
     trip: str
     trip_unknown: str
     trip_due: str
+    trip_again: str
+    """Nobody knows any longer: it was at least so long, and that has passed."""
     trip_bounds: dict[str, str]
     last: str
     nothing_answered: str
@@ -75,6 +77,7 @@ _ENGLISH: Final = DeskWords(
     trip="Trip",
     trip_unknown="not asked yet",
     trip_due="DUE NOW",
+    trip_again="ask again",
     trip_bounds={"under": "under", "about": "about", "over": "over"},
     last="Last",
     nothing_answered="nothing answered yet",
@@ -132,6 +135,7 @@ _SPANISH: Final = DeskWords(
     trip="Paro",
     trip_unknown="aún no se pregunta",
     trip_due="YA",
+    trip_again="pregunte otra vez",
     trip_bounds={"under": "menos de", "about": "como", "over": "más de"},
     last="Último",
     nothing_answered="aún sin respuestas",

@@ -24,10 +24,12 @@ def trip_short(left: Left) -> str:
 
     >>> trip_short(Left(41.5, "under", 0)), trip_short(Left(-2, "about", 4)), trip_short(Left(-2, "over", 4))
     ('trip: under 42 min', 'TRIP DUE', 'trip: ask again')
+    >>> trip_short(Left(0.5, "over", 3)), trip_short(Left(0.5, "about", 3))
+    ('trip: ask again', 'trip: about under 1 min')
     """
-    if left.minutes <= 0:
-        return ASK_AGAIN if left.bound == "over" else DUE
-    return f"trip: {left.bound} {minutes_text(whole_minutes(left))}"
+    if left.bound == "over" and whole_minutes(left) < 1:
+        return ASK_AGAIN
+    return DUE if left.minutes <= 0 else f"trip: {left.bound} {minutes_text(whole_minutes(left))}"
 
 
 def trip_warning(left: Left) -> str:
@@ -44,7 +46,7 @@ def trip_warning(left: Left) -> str:
 def whole_minutes(left: Left) -> int:
     """Whole minutes that are true of the bound: down for "over" and "about", up for "under".
 
-    >>> whole_minutes(Left(41.5, "over", 0)), whole_minutes(Left(41.5, "under", 0))
-    (41, 42)
+    >>> [whole_minutes(Left(41.5, bound, 0)) for bound in ("over", "about", "under")]
+    [41, 41, 42]
     """
     return math.ceil(left.minutes) if left.bound == "under" else math.floor(left.minutes)
