@@ -58,7 +58,7 @@ class Case:
     @cached_property
     def net(self) -> Any:
         """The unit's network in pyagrum, every check a node, in plain tables."""
-        return in_tables(whole_net(self.unit_book, {}))
+        return in_tables(whole_net(self.unit_book, {}), self.unit_book.conditions)
 
 
 def cases() -> Iterator[Case]:

@@ -47,7 +47,7 @@ class General:
 
     def __init__(self, book: Book, known: dict[str, str]) -> None:
         self.book, self.known = book, known
-        self.engine = gum.ShaferShenoyInference(in_tables(whole_net(book, known)))
+        self.engine = gum.ShaferShenoyInference(in_tables(whole_net(book, known), book.conditions))
         for name in all_causes(book):
             self.engine.addTarget(name)
 

@@ -3,7 +3,9 @@
 The local probabilities are those of `tests.diagnose.oracle`, none of which comes from `diagnose`.
 """
 
-from collections.abc import Mapping, Sequence
+import itertools
+import math
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -12,6 +14,9 @@ from knowledge.book import Book
 from knowledge.schema import Cause, Condition
 from knowledge.words import UNKNOWN
 from tests.diagnose.oracle import agrum_of
+
+WIDE = 6
+"""Parents up to which a gate is one table of the general library."""
 
 
 def whole_net(book: Book, known: Mapping[str, str]) -> Any:
@@ -70,10 +75,11 @@ def folded(book: Book, known: Mapping[str, str]) -> Book:
     return replace(book, causes=causes, conditions=conditions, checks=checks, facts=facts, computed={})
 
 
-def in_tables(net: Any) -> Any:
-    """The same network with its noisy-OR gates written out as plain tables, on which engines are quicker.
+def in_tables(net: Any, gates: Collection[str]) -> Any:
+    """The same network with its noisy-OR ``gates`` as plain tables, on which engines are quicker.
 
-    Read cell by cell: `toarray` of a gate that is not a table returns memory that was never written.
+    A gate with many parents becomes a chain of tables (its parents divorced): written out in one, 17 parents
+    and what they are looked at together with take tens of gigabytes.
     """
     import pyagrum as gum
 
@@ -81,13 +87,52 @@ def in_tables(net: Any) -> Any:
     for node in net.topologicalOrder():
         plain.add(net.variable(node))
     for node in net.topologicalOrder():
-        name, cells = net.variable(node).name(), net.cpt(node)
-        for parent in cells.names[1:]:
-            plain.addArc(parent, name)
-        at, values = gum.Instantiation(cells), []
-        at.setFirst()
-        while not at.end():
-            values.append(cells.get(at))
-            at.inc()
-        plain.cpt(name).fillWith(values)
+        name, parents = net.variable(node).name(), net.cpt(node).names[1:]
+        write = _divorced if name in gates and len(parents) > WIDE else _written_out
+        write(plain, name, net.cpt(node), parents)
     return plain
+
+
+def _written_out(plain: Any, name: str, cells: Any, parents: Sequence[str]) -> None:
+    """Read cell by cell: `toarray` of a gate that is not a table returns memory that was never written."""
+    import pyagrum as gum
+
+    for parent in parents:
+        plain.addArc(parent, name)
+    at, values = gum.Instantiation(cells), []
+    at.setFirst()
+    while not at.end():
+        values.append(cells.get(at))
+        at.inc()
+    plain.cpt(name).fillWith(values)
+
+
+def _divorced(plain: Any, name: str, cells: Any, parents: Sequence[str]) -> None:
+    """A noisy-OR as a chain of noisy-ORs of a few parents each; its numbers are read off the gate."""
+    import pyagrum as gum
+
+    def not_there(*present: str) -> float:
+        at = gum.Instantiation(cells)
+        for parent in parents:
+            at.chgVal(parent, int(parent in present))
+        at.chgVal(name, 0)
+        return float(cells.get(at))
+
+    clear = not_there()
+    passes = {parent: not_there(parent) / clear for parent in parents}
+    expected = clear * math.prod(passes.values())
+    assert math.isclose(not_there(*parents), expected, rel_tol=1e-9, abs_tol=1e-15), f"{name} is no noisy-OR"
+    before: list[str] = []
+    for start in range(0, len(parents), WIDE):
+        group = [*before, *parents[start : start + WIDE]]
+        last = start + WIDE >= len(parents)
+        node = name if last else f"{name}_part_{start}"
+        if not last:
+            plain.add(gum.LabelizedVariable(node, node, ["no", "yes"]))
+        for parent in group:
+            plain.addArc(parent, node)
+        for states in itertools.product((0, 1), repeat=len(group)):
+            shut = math.prod(passes.get(p, 0.0) for p, state in zip(group, states, strict=True) if state)
+            no = shut * (clear if last else 1.0)
+            plain.cpt(node)[dict(zip(group, states, strict=True))] = [no, 1 - no]
+        before = [node]
