@@ -36,7 +36,7 @@ EXAMPLES: Final = Path(__file__).parent / "examples"
 """The folder of the example unit sheets."""
 Given = TypeVar("Given")
 Made = TypeVar("Made")
-_KINDS: Final = (
+KINDS: Final = (
     "causes",
     "conditions",
     "checks",
@@ -50,6 +50,7 @@ _KINDS: Final = (
     "procedures",
     "cards",
 )
+"""The kinds of entries that have an id, by their key in a file."""
 
 
 @dataclass(frozen=True)
@@ -159,7 +160,7 @@ def _whole(parts: Parts, sources: Sources) -> tuple[Book, list[Problem]]:
 
 
 def _join(parts: Parts, digest: str) -> tuple[Book, list[Problem]]:
-    joined: dict[str, Any] = {kind: {} for kind in _KINDS}
+    joined: dict[str, Any] = {kind: {} for kind in KINDS}
     sections: dict[str, Section] = {}
     places: dict[str, str] = {}
     problems: list[Problem] = []
@@ -203,6 +204,6 @@ def _join(parts: Parts, digest: str) -> tuple[Book, list[Problem]]:
 
 
 def _entries(part: BookFile) -> Iterator[tuple[str, str, Any]]:
-    for kind in _KINDS:
+    for kind in KINDS:
         for name, entry in getattr(part, kind).items():
             yield kind, name, entry

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final, NamedTuple, TypeVar
 
-from knowledge.book import Book
+from knowledge.book import KINDS, Book
 from knowledge.door import Document, file_bytes, read_bytes
 from knowledge.kept import Kept, keep, key_of, recalled
 from knowledge.problems import InputProblems, Problem, nearest
@@ -57,20 +57,6 @@ READ: Final[Mapping[type[Part], tuple[str, ...]]] = {
     Card: ("title", "names", "see", "where", "right", "wrong"),
 }
 """The fields that a person reads, by kind of entry. ``say`` has its own other languages in ``say_in``."""
-_KINDS: Final = (
-    "causes",
-    "conditions",
-    "checks",
-    "facts",
-    "computed",
-    "quantities",
-    "complaints",
-    "triage",
-    "holds",
-    "cautions",
-    "procedures",
-    "cards",
-)
 _NUMBER: Final = re.compile(r"\d+(?:[.,]\d+)?")
 _BRACED: Final = re.compile(r"\{([a-z_]+)")
 Some = TypeVar("Some", bound=Part)
@@ -173,7 +159,7 @@ def in_language(book: Book, translation: Translation) -> Book:
         return turn(entry) if isinstance(entry, str) else _turned(entry, turn, translation.language)
 
     changed: dict[str, Any] = {
-        kind: {name: turned(name, entry) for name, entry in getattr(book, kind).items()} for kind in _KINDS
+        kind: {name: turned(name, entry) for name, entry in getattr(book, kind).items()} for kind in KINDS
     }
     return replace(book, language=translation.language, **changed)
 
@@ -184,7 +170,7 @@ def texts_of(book: Book, language: str = "") -> list[Read]:
     Left out are the spoken lines that have one of their own in ``language``.
     """
     found: list[Read] = []
-    for kind in _KINDS:
+    for kind in KINDS:
         for name, entry in getattr(book, kind).items():
             seen: list[str] = []
 
