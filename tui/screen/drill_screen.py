@@ -73,7 +73,7 @@ class DrillScreen(DrillLook):
 
     def on_mount(self) -> None:
         """Show the first page."""
-        self._do(lambda: None)
+        self.call_after_refresh(lambda: self._do(lambda: None))
 
     def _do(self, act: Callable[[], None]) -> None:
         """Change the drill off the thread that answers keys, and show what follows."""

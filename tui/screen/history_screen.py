@@ -69,8 +69,8 @@ class PageScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Work it out."""
-        if self.busy:
-            self._work()
+        if self.busy:  # Once it is laid out: what comes earlier can be left undrawn.
+            self.call_after_refresh(self._work)
 
     @work(thread=True, exclusive=True)
     def _work(self) -> None:
@@ -148,8 +148,8 @@ class LeagueScreen(Screen[None]):
         yield Static(id="foot", markup=False)
 
     def on_mount(self) -> None:
-        """Read the history."""
-        self._work()
+        """Read the history, once the empty page is laid out."""
+        self.call_after_refresh(self._work)
 
     @work(thread=True, exclusive=True)
     def _work(self) -> None:
@@ -169,7 +169,7 @@ class LeagueScreen(Screen[None]):
     def on_key(self, event: Key) -> None:
         """Letters search."""
         line = after_key(self.typed, event)
-        if line is not None and self.page:
+        if line is not None:
             event.stop()
             event.prevent_default()
             self.typed, self.marked = line, 0

@@ -79,7 +79,7 @@ class PictureScreen(ModalScreen[None]):
 
     def on_mount(self) -> None:
         """Begin with the first page."""
-        self.action_show(0)
+        self.call_after_refresh(lambda: self.action_show(0))
 
     def on_resize(self) -> None:
         """Fit the picture to the new size."""

@@ -109,7 +109,7 @@ class WalkScreen(WalkPages):
 
     def on_mount(self) -> None:
         """Ask the first question."""
-        self._think()
+        self.call_after_refresh(self._think)
         self.set_interval(LOOKS_FOR_NEWS, self._look_for_news)
         self.set_interval(TRIP_EVERY, self._draw_trip)
 
