@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from knowledge.problems import InputProblems
 from tui.looks import Looks
+from tui.screen.bar import Bar
 from tui.screen.plate import Plate
 
 if TYPE_CHECKING:
@@ -66,10 +67,10 @@ class BeginApp(Plate):
 
     def compose(self) -> ComposeResult:
         """The frame of a walk, with nothing in it yet."""
-        yield Static(HEAD, id="head", markup=False)
+        yield Bar(HEAD, id="head", markup=False)
         with VerticalScroll(id="question", can_focus=False):
             yield Static(READING, id="page", markup=False)
-        yield Static(FOOT, id="foot", markup=False)
+        yield Bar(FOOT, id="foot", markup=False)
 
     def on_mount(self) -> None:
         """Draw the frame first."""

@@ -13,6 +13,7 @@ from diagnose.calculators.curves import charts_of
 from diagnose.calculators.run import CALCULATORS
 from knowledge.problems import InputProblems, Problem, nearest
 from tui.plots import chart_lines
+from tui.screen.bar import Bar
 from tui.screen.calc_form import CalcForm
 from tui.screen.calc_lines import (
     LEAST,
@@ -58,7 +59,7 @@ class CalcScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         """The parts, top to bottom."""
         for name in ("small", "head", "inputs", "detail", "rule", "results", "foot"):
-            yield Static(id=name, markup=False)
+            yield (Bar if name in ("head", "foot") else Static)(id=name, markup=False)
 
     def on_resize(self) -> None:
         """Fit everything to the new size."""

@@ -10,6 +10,7 @@ from textual.widgets import Static
 
 from knowledge.schema_card import Card
 from tui.card_lines import names_text, sentences, words_in
+from tui.screen.bar import Bar
 from tui.screen.help import FOOT
 from tui.screen.page import STRONG, to_text
 from tui.screen.wrap import cut, wrap
@@ -30,10 +31,10 @@ class CardScreen(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         """The title, the card, the keys."""
-        yield Static(id="head", markup=False)
+        yield Bar(id="head", markup=False)
         with VerticalScroll(classes="scroll", can_focus=False):
             yield Static(id="text", markup=False)
-        yield Static(id="foot", markup=False)
+        yield Bar(id="foot", markup=False)
 
     def on_resize(self) -> None:
         """Fit the card to the new size."""

@@ -14,6 +14,7 @@ from diagnose.phone import PhoneLines
 from diagnose.steps import Step
 from tui.desk_lines import sound_lines
 from tui.desk_text import DeskWords, filled
+from tui.screen.bar import Bar
 from tui.screen.page import STRONG, to_text
 from tui.screen.wrap import cut, wrap
 from tui.text import clean
@@ -62,10 +63,10 @@ class _Page(ModalScreen[str | None]):
 
     def compose(self) -> ComposeResult:
         """The title, the lines, the keys."""
-        yield Static(id="head", markup=False)
+        yield Bar(id="head", markup=False)
         with VerticalScroll(classes="scroll", can_focus=False):
             yield Static(id="text", markup=False)
-        yield Static(id="foot", markup=False)
+        yield Bar(id="foot", markup=False)
 
     def on_resize(self) -> None:
         """Fit everything to the new size."""

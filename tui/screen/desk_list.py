@@ -20,6 +20,7 @@ from tui.desk_handover import hand_out, take_in
 from tui.desk_help import LIST_ABOUT
 from tui.desk_lines import PlaceLines, place_lines, title_line
 from tui.desk_text import DeskWords, desk_words, filled
+from tui.screen.bar import Bar
 from tui.screen.desk_dialogs import LineScreen
 from tui.screen.help import HelpScreen, effective_keys
 from tui.screen.page import STRONG, to_text
@@ -76,11 +77,11 @@ class DeskList(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """The title, the callouts, what is told, the keys."""
-        yield Static(id="head", markup=False)
+        yield Bar(id="head", markup=False)
         with VerticalScroll(id="question", can_focus=False):
             yield Static(id="page", markup=False)
         yield Static(id="rule", markup=False)
-        yield Static(id="foot", markup=False)
+        yield Bar(id="foot", markup=False)
 
     def on_mount(self) -> None:
         """Look for callouts now, and every few seconds."""

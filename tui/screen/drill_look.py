@@ -7,6 +7,7 @@ from textual.widgets import Static
 
 from diagnose.trial.drill import Drill, Page
 from diagnose.trial.drill_outcome import Outcome
+from tui.screen.bar import Bar
 from tui.screen.drill_page import (
     LEAST_PAGE,
     Lines,
@@ -41,13 +42,13 @@ class DrillLook(Screen[None]):
     def compose(self) -> ComposeResult:
         """The parts, top to bottom."""
         yield Static(id="small", markup=False)
-        yield Static(id="head", markup=False)
+        yield Bar(id="head", markup=False)
         with VerticalScroll(id="question", can_focus=False):
             yield Static(id="page", markup=False)
         yield Static(id="rule", markup=False)
         with VerticalScroll(id="answers", can_focus=False):
             yield Static(id="choices", markup=False)
-        yield Static(id="foot", markup=False)
+        yield Bar(id="foot", markup=False)
 
     def on_resize(self) -> None:
         """Fit everything to the new size."""

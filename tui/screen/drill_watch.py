@@ -12,6 +12,7 @@ from diagnose.trial.drill_outcome import Side
 from diagnose.trial.drill_vessel import Vessel
 from knowledge.book import Book
 from tui.drill_lines import opening_lines, watch_blocks, watched_lines
+from tui.screen.bar import Bar
 from tui.screen.page import STRONG, to_text
 from tui.screen.plate import Plate
 from tui.screen.wrap import cut, wrap
@@ -38,10 +39,10 @@ class WatchScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """The steps, and the keys."""
-        yield Static(" The tool works it alone", id="head", markup=False)
+        yield Bar(" The tool works it alone", id="head", markup=False)
         with VerticalScroll(classes="scroll", can_focus=False):
             yield Static(id="text", markup=False)
-        yield Static(id="foot", markup=False)
+        yield Bar(id="foot", markup=False)
 
     def on_resize(self) -> None:
         """Fit the text to the new size."""

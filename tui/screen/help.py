@@ -10,6 +10,7 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
 from tui.help_text import ABOUT, KEY_HELP, KEY_NAMES
+from tui.screen.bar import Bar
 from tui.screen.page import STRONG, to_text
 from tui.screen.wrap import cut, wrap
 
@@ -32,10 +33,10 @@ class HelpScreen(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         """The keys, then what the screen means."""
-        yield Static(" Help", id="head", markup=False)
+        yield Bar(" Help", id="head", markup=False)
         with VerticalScroll(classes="scroll", can_focus=False):
             yield Static(id="text", markup=False)
-        yield Static(id="foot", markup=False)
+        yield Bar(id="foot", markup=False)
 
     def on_resize(self) -> None:
         """Fit the text to the new size."""

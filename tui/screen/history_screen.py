@@ -15,6 +15,7 @@ from textual.widgets import Static
 from diagnose.history.pages import SitePage, UnitRow, site_page, unit_file
 from diagnose.history.teacher import Teacher
 from tui.history_pages import head_of_rows, row_text, site_lines, unit_lines
+from tui.screen.bar import Bar
 from tui.screen.page import STRONG, to_text
 from tui.screen.plate import Plate
 from tui.screen.typed_line import after_key
@@ -62,10 +63,10 @@ class PageScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Title, lines, keys."""
-        yield Static(id="head", markup=False)
+        yield Bar(id="head", markup=False)
         with VerticalScroll(classes="scroll", can_focus=False):
             yield Static(id="text", markup=False)
-        yield Static(id="foot", markup=False)
+        yield Bar(id="foot", markup=False)
 
     def on_mount(self) -> None:
         """Work it out."""
@@ -141,11 +142,11 @@ class LeagueScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """What is typed, the table, the keys."""
-        yield Static(id="head", markup=False)
+        yield Bar(id="head", markup=False)
         yield Static(id="asked", markup=False)
         with VerticalScroll(classes="scroll", can_focus=False):
             yield Static(id="rows", markup=False)
-        yield Static(id="foot", markup=False)
+        yield Bar(id="foot", markup=False)
 
     def on_mount(self) -> None:
         """Read the history, once the empty page is laid out."""

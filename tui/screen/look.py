@@ -11,6 +11,7 @@ from textual.widgets import Static
 from diagnose.steps import Choice
 from diagnose.walk import View, Walk
 from tui.lines import fit_text
+from tui.screen.bar import Bar
 from tui.screen.leaders import beside, leader_lines, split
 from tui.screen.page import (
     STRONG,
@@ -58,7 +59,7 @@ class Look(Screen[None]):
     def compose(self) -> ComposeResult:
         """The parts, top to bottom."""
         yield Static(id="small", markup=False)
-        yield Static(id="head", markup=False)
+        yield Bar(id="head", markup=False)
         yield Static(id="strip", markup=False)
         yield Static(id="fit", markup=False)
         with VerticalScroll(id="question", can_focus=False):
@@ -67,7 +68,7 @@ class Look(Screen[None]):
         with VerticalScroll(id="answers", can_focus=False):
             yield Static(id="choices", markup=False)
         yield Static(id="leaders", markup=False)
-        yield Static(id="foot", markup=False)
+        yield Bar(id="foot", markup=False)
 
     def on_resize(self) -> None:
         """Fit everything to the new size."""

@@ -9,6 +9,7 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from tui.screen.bar import Bar
 from tui.screen.page import STRONG, to_text
 from tui.screen.wrap import cut, wrap
 
@@ -44,7 +45,7 @@ class Picker(ModalScreen[int | None]):
             yield Static(f"! {note}", classes="words", markup=False)
         with VerticalScroll(classes="scroll", can_focus=False):
             yield Static(id="rows", markup=False)
-        yield Static(id="foot", markup=False)
+        yield Bar(id="foot", markup=False)
 
     def on_resize(self) -> None:
         """Fit the lines to the new size."""

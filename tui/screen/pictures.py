@@ -14,6 +14,7 @@ from textual.widgets import Static
 from diagnose.walk import View, Walk
 from tui.fault_lines import page_of_fault, why_page
 from tui.picture_lines import Lines, picture
+from tui.screen.bar import Bar
 from tui.screen.page import to_text
 from tui.screen.wrap import cut
 
@@ -72,10 +73,10 @@ class PictureScreen(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         """What it is, the picture, the keys."""
-        yield Static(id="head", markup=False)
+        yield Bar(id="head", markup=False)
         with VerticalScroll(classes="scroll", can_focus=False):
             yield Static(id="text", markup=False)
-        yield Static(id="foot", markup=False)
+        yield Bar(id="foot", markup=False)
 
     def on_mount(self) -> None:
         """Begin with the first page."""

@@ -11,6 +11,7 @@ from textual.widgets import Static
 
 from diagnose.sheet_draft import SheetDraft
 from knowledge.problems import InputProblems, Problem
+from tui.screen.bar import Bar
 from tui.screen.calc_lines import LEAST
 from tui.screen.form_draft import FormDraft
 from tui.screen.form_lines import asked_lines, foot_line, head_line, known_lines, part_lines
@@ -44,7 +45,7 @@ class FormScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         """The parts, top to bottom."""
         for name in ("small", "head", "strip", "asked", "rule", "known", "foot"):
-            yield Static(id=name, markup=False)
+            yield (Bar if name in ("head", "foot") else Static)(id=name, markup=False)
 
     def on_resize(self) -> None:
         """Fit everything to the new size."""

@@ -13,6 +13,7 @@ from textual.widgets import Static
 from diagnose.unsure import DOUBT
 from diagnose.volunteer import Offer
 from tui.lines import TYPE_WORDS, no_offers
+from tui.screen.bar import Bar
 from tui.screen.page import STRONG, to_text
 from tui.screen.typed_line import after_key, after_paste
 from tui.screen.wrap import cut, wrap
@@ -47,7 +48,7 @@ class VolunteerScreen(ModalScreen[tuple[Offer, bool] | None]):
         yield Static(classes="title", id="title", markup=False)
         yield Static(classes="words", id="line", markup=False)
         yield Static(id="offers", markup=False)
-        yield Static(id="foot", markup=False)
+        yield Bar(id="foot", markup=False)
 
     def on_resize(self) -> None:
         """Fit everything to the new size."""
