@@ -61,5 +61,3 @@ POOL: Final = Table(
     Column("body", Text, nullable=False),
 )
 """What all sites together said with a book, when so many callouts had been read: it saves time."""
-
-LEDGER: Final = (PLACE, CLOSED, SHARE, WAITING, POOL)

@@ -8,9 +8,8 @@ from sqlalchemy import Engine, insert, inspect, select, text
 from sqlalchemy.engine import Connection
 
 from diagnose.history.engine import WRITES
-from diagnose.history.ledger_tables import LEDGER
-from diagnose.history.ledger_waiting import all_waiting
-from diagnose.history.tables import ABOUT, CALLOUT, EVENT, METADATA, MIGRATION, OVERVIEW
+from diagnose.history.migration_texts import EVENTS_AND_OVERVIEW, LEDGER, MIGRATION_TABLE, statements
+from diagnose.history.tables import MIGRATION
 from knowledge.problems import InputProblems, Problem
 
 _ONE_AT_A_TIME: Final = 0x68616C66
@@ -26,18 +25,17 @@ class Migration:
     make: Callable[[Connection], None]
 
 
-def _first_tables(connection: Connection) -> None:
-    METADATA.create_all(connection, [ABOUT, CALLOUT, EVENT, OVERVIEW])
+def _made_by(sql: str) -> Callable[[Connection], None]:
+    def make(connection: Connection) -> None:
+        for statement in statements(sql, connection.dialect.name):
+            connection.exec_driver_sql(statement)
 
-
-def _ledger(connection: Connection) -> None:
-    METADATA.create_all(connection, LEDGER)
-    all_waiting(connection)
+    return make
 
 
 MIGRATIONS: Final = (
-    Migration(1, "events and their overview", _first_tables),
-    Migration(2, "closed callouts as statistics read them", _ledger),
+    Migration(1, "events and their overview", _made_by(EVENTS_AND_OVERVIEW)),
+    Migration(2, "closed callouts as statistics read them", _made_by(LEDGER)),
 )
 
 
@@ -59,10 +57,9 @@ def migrate(
         what = f"was made by a newer halfsplit (migration {max(unknown)})"
         raise InputProblems([Problem(place, "", what, "Use that one.")])
     missing = [migration for migration in migrations if migration.number not in done]
-    if missing and done:
-        backup(missing[0].number)
     for migration in missing:
-        _make(engine.execution_options(**{WRITES: True}), migration, at)
+        kept = backup if done and migration is missing[0] else None
+        _make(engine.execution_options(**{WRITES: True}), migration, at, kept)
 
 
 def _done(engine: Engine) -> set[int]:
@@ -72,13 +69,16 @@ def _done(engine: Engine) -> set[int]:
         return set(connection.scalars(select(MIGRATION.c.number)))
 
 
-def _make(engine: Engine, migration: Migration, at: str) -> None:
+def _make(engine: Engine, migration: Migration, at: str, backup: Callable[[int], object] | None) -> None:
     with engine.begin() as connection:
         if connection.dialect.name == "postgresql":
             connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": _ONE_AT_A_TIME})
-        MIGRATION.create(connection, checkfirst=True)
+        connection.exec_driver_sql(MIGRATION_TABLE)
         # Another process may have made it while this one waited.
         if connection.scalar(select(MIGRATION.c.name).where(MIGRATION.c.number == migration.number)):
             return
+        if backup:
+            # Only now is it sure that the copy is of the store as it was before.
+            backup(migration.number)
         migration.make(connection)
         connection.execute(insert(MIGRATION).values(number=migration.number, name=migration.name, at=at))

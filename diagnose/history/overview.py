@@ -9,6 +9,9 @@ from diagnose.history.record import Record
 OPEN: Final = ("", "not_proved")
 """The ends that somebody can go on from: what was put right still waits for its proof."""
 
+ENDS: Final = frozenset({"help", "closed", "prove"})
+"""Kinds of events without one of which no callout ends."""
+
 
 @dataclass(frozen=True)
 class Overview:

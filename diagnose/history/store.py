@@ -7,17 +7,18 @@ from pathlib import Path
 from tempfile import gettempdir
 from typing import Any, Final, Self
 
-from sqlalchemy import Select, func, insert, or_, select, update
+from sqlalchemy import Select, func, insert, or_, select
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import URL, Connection
 
-from diagnose.events import REMARKS, Event
+from diagnose.events import Event
 from diagnose.history import rows
+from diagnose.history.appending import Recent, put_behind
 from diagnose.history.engine import ONE_MOMENT, WRITES, engine_of, is_file, shown, url_of
 from diagnose.history.migrations import MIGRATIONS, Migration, migrate
 from diagnose.history.overview import OPEN, Overview
 from diagnose.history.projection import Changed, project
-from diagnose.history.record import Behind, Kept, Record, Seen
+from diagnose.history.record import Behind, Record, Seen
 from diagnose.history.tables import ABOUT, CALLOUT, EVENT, OVERVIEW
 from diagnose.history.trouble import cannot_open, told
 from knowledge.problems import InputProblems, Problem
@@ -56,6 +57,7 @@ class History:
         self.reader = self.engine if is_file(url) else self.engine.execution_options(**ONE_MOMENT)
         self.clock = clock
         self.demo = False
+        self._recent = Recent()
 
     @classmethod
     def open(
@@ -175,21 +177,9 @@ class History:
         is saved then. An event that is there already (the store's answer was lost) counts as saved.
         """
         with self.writing() as connection:
-            ours = (CALLOUT.c.key == key) & (CALLOUT.c.events == expected)
-            done = connection.execute(update(CALLOUT).where(ours).values(events=expected + 1))
-            stored = rows.load_key(connection, key)
-            if stored is None:
-                raise InputProblems([Problem(key, "", "there is no such callout", "")])
-            row, record = stored
-            added = Kept.of(event, 0 if event.kind in REMARKS else record.tip)
-            if not done.rowcount:
-                if len(record.kept) == expected + 1 and record.kept[-1].body == added.body:
-                    return expected + 1
-                raise Behind(Seen(record.events, len(record.kept)))
-            now = Record((*record.kept, added))
-            rows.insert_many(connection, EVENT, rows.event_rows(row, now, expected))
-            project(connection, [Changed(row, now, record)])
-        return expected + 1
+            now = put_behind(connection, key, event, expected, self._recent.get(key, expected))
+        self._recent.keep(now)
+        return len(now.record.kept)
 
     def remark(self, key: str, event: Event) -> None:
         """Save a remark on a callout, whatever was added to it meanwhile."""

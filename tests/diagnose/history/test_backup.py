@@ -1,12 +1,10 @@
 """Copies, bringing them back, rebuilding, and what is kept before a migration."""
 
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from diagnose.history.backup import back_up, restore
-from diagnose.history.migrations import MIGRATIONS, Migration
 from diagnose.history.rebuild import rebuild
 from diagnose.history.store import History, Wanted
 from diagnose.history.tables import OVERVIEW
@@ -96,49 +94,6 @@ def test_what_follows_from_the_events_is_the_same_when_it_is_made_anew(history):
         connection.execute(OVERVIEW.delete())
     rebuild(history)
     assert history.callouts(Wanted(struck=True)) == before
-
-
-def later(make: Callable[..., None]) -> tuple[Migration, ...]:
-    """The migrations of a halfsplit to come."""
-    return (*MIGRATIONS, Migration(99, "of next year", make))
-
-
-def test_a_migration_is_made_once_and_the_store_is_copied_before(place, tmp_path):
-    """The copy holds all that was there; a new store has nothing to copy."""
-    name = place()
-    made: list[int] = []
-    with History.open(name, lambda: NOW, backups=tmp_path / "kept") as history:
-        before = filled(history)
-    assert not list(tmp_path.rglob("*before*"))
-    for _ in range(2):
-        migrations = later(lambda connection: made.append(1))
-        History.open(name, lambda: NOW, backups=tmp_path / "kept", migrations=migrations).close()
-    assert made == [1]
-    (copy,) = tmp_path.rglob("*before-99*")
-    other = place()
-    restore(other, opened, copy)
-    with opened(other) as history:
-        assert text_of(history) == before
-
-
-def test_a_migration_that_fails_leaves_nothing_of_itself(place):
-    """Neither its work nor its record; the store opens as it was, and the migration can be made later."""
-    name = place()
-    with opened(name) as history:
-        before = filled(history)
-
-    def half(connection):
-        connection.exec_driver_sql("CREATE TABLE half (a INTEGER)")
-        connection.exec_driver_sql("UPDATE overview SET unit = 'half'")
-        raise RuntimeError("the power went")
-
-    with pytest.raises(RuntimeError):
-        History.open(name, lambda: NOW, migrations=later(half))
-    with opened(name) as history:
-        assert text_of(history) == before
-        assert {item.unit for item in history.callouts()} == {"V-1"}
-    whole = later(lambda connection: connection.exec_driver_sql("CREATE TABLE half (a INTEGER)"))
-    History.open(name, lambda: NOW, migrations=whole).close()
 
 
 def test_a_demo_and_real_callouts_are_never_mixed(place, tmp_path):

@@ -1,13 +1,17 @@
 """The store, the same on SQLite and PostgreSQL."""
 
 import threading
+from dataclasses import replace
 
 import pytest
 
 from diagnose.events import Event
-from diagnose.history.record import Behind
+from diagnose.history.overview import overview_of
+from diagnose.history.record import Behind, Record
+from diagnose.history.rows import event_rows, insert_many, load_key
 from diagnose.history.saver import Saver
 from diagnose.history.store import History, Wanted
+from diagnose.history.tables import EVENT
 from knowledge.problems import InputProblems
 from tests.diagnose.history.conftest import NOW
 from tests.diagnose.history.records import event, opening, saved
@@ -40,6 +44,36 @@ def test_an_answer_that_was_saved_although_its_writer_did_not_hear_so_is_not_dou
     assert history.append(key, event(2), 2) == 3
     assert history.append(key, event(2), 2) == 3
     assert history.events(key) == (opening(), event(1), event(2))
+
+
+def test_an_answer_follows_what_is_in_the_store_and_not_what_is_remembered_of_it(history):
+    """The database was brought back from a copy that counts a note before the answers: as many events."""
+    answers = (opening(), event(1), event(2), event(3))
+    key = saved(history, *answers)
+    history.remark(key, event(4, "note"))
+    record = history.record(key)
+    order = [record.kept[0], replace(record.kept[4], parent=0), record.kept[1]]
+    order += [replace(kept, parent=number) for number, kept in enumerate(record.kept[2:4], 2)]
+    with history.writing() as connection:
+        row = load_key(connection, key).row
+        connection.execute(EVENT.delete())
+        insert_many(connection, EVENT, event_rows(row, Record(tuple(order))))
+    history.append(key, event(5), 5)
+    with History.open(str(history.url.render_as_string(hide_password=False)), lambda: NOW) as other:
+        assert other.events(key) == (*answers, event(5))
+        assert not other.record(key).forked
+
+
+def test_what_lists_show_follows_every_answer_of_one_opening_of_the_store(history):
+    """The same as when it is worked out from all that was read back."""
+    key = saved(history, opening(caller="Ann"), event(1, "complaint", "wont_open"), event(2))
+    last = [event(3, "prove", "cured", id="a"), event(4, "undo"), event(5, "help"), event(6, "reopened")]
+    for count, later in enumerate(last, 3):
+        history.append(key, later, count)
+        assert history.overview(key) == overview_of(history.record(key))
+    history.remark(key, event(7, "corrected", "V-9", id="unit"))
+    assert history.overview(key) == overview_of(history.record(key))
+    assert (history.overview(key).unit, history.overview(key).caller) == ("V-9", "Ann")
 
 
 def test_opening_the_same_callout_twice_changes_nothing(history):
