@@ -7,19 +7,23 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from functools import cache, partial
 from pathlib import Path
-from typing import Any
+from tempfile import TemporaryDirectory
+from typing import Any, Final
 
-from sqlalchemy import func, select
+from sqlalchemy import delete, func, inspect, select
+from sqlalchemy.engine import Connection
 
+from diagnose.history.backup import restore
 from diagnose.history.engine import engine_of, is_file, url_of
 from diagnose.history.migrations import MIGRATIONS, Migration
 from diagnose.history.overview import overview_of
 from diagnose.history.rebuild import all_records
 from diagnose.history.saver import Saver
 from diagnose.history.store import History, Wanted
-from diagnose.history.tables import EVENT
+from diagnose.history.tables import EVENT, MIGRATION
 from diagnose.history.travel import merge
 from diagnose.sheet import Unit
 from diagnose.walk import Walk, open_callout
@@ -37,9 +41,19 @@ def opened(name: str) -> History:
     return History.open(name, lambda: NOW)
 
 
+@dataclass(frozen=True)
+class Ended:
+    """How a process ended."""
+
+    lines: list[str]
+    """What it wrote."""
+    hit: bool
+    """The kill came before it was done."""
+
+
 @contextmanager
-def killed(work: Callable[[int], None], after: float, at_work: bool = False) -> Iterator[list[str]]:
-    """Run in a process of its own, which is killed after so many seconds; gives the lines that it wrote.
+def killed(work: Callable[[int], None], after: float, at_work: bool = False) -> Iterator[Ended]:
+    """Run in a process of its own, which is killed after so many seconds.
 
     ``at_work``: the seconds count from its first line on.
     """
@@ -63,7 +77,19 @@ def killed(work: Callable[[int], None], after: float, at_work: bool = False) -> 
         lines = (first + file.read()).splitlines()
     _, status = os.waitpid(process, 0)
     assert os.WIFSIGNALED(status) or os.WEXITSTATUS(status) == 0, "the process failed"
-    yield lines
+    yield Ended(lines, os.WIFSIGNALED(status))
+
+
+def seconds_of(work: Callable[[int], None]) -> float:
+    """How long it takes when nobody kills it."""
+    begun = time.perf_counter()
+    with killed(lambda writes: _then_tell(work, writes), 0, at_work=True):
+        return time.perf_counter() - begun
+
+
+def _then_tell(work: Callable[[int], None], writes: int) -> None:
+    work(writes)
+    os.write(writes, b"done\n")
 
 
 def work_a_shift(name: str, writes: int) -> None:
@@ -117,8 +143,8 @@ def kill_shifts(name: str, times: int, seed: int, longest: float = 0.5) -> int:
     for turn in range(times):
         # Half of them from the start, so that opening the store is hit too.
         work = partial(work_a_shift, name)
-        with killed(work, draw.uniform(0, longest), at_work=turn % 2 == 0) as lines:
-            for line in lines:
+        with killed(work, draw.uniform(0, longest), at_work=turn % 2 == 0) as ended:
+            for line in ended.lines:
                 shift, number, done = map(int, line.split())
                 saved[shift, number] = done
         with opened(name) as history:
@@ -133,82 +159,126 @@ def kill_shifts(name: str, times: int, seed: int, longest: float = 0.5) -> int:
     return sum(saved.values())
 
 
-def kill_merges(name: str, files: list[Path], wanted: str, times: int, seed: int, longest: float) -> int:
-    """Kill merges of these files; returns how many callouts the kills left, then finishes.
+@dataclass(frozen=True)
+class Kills:
+    """What so many kills found."""
 
-    ``wanted``: all that is in the store of a merge that nobody killed.
+    hit: int
+    """Of them, those that came before the work was done."""
+    before: int
+    """Those after which nothing of the work was there."""
+    midway: int
+    """Those after which some of it was there."""
+    after: int
+    """Those after which all of it was there."""
+
+
+def kill_merges(place: Callable[[], str], files: list[Path], wanted: str, times: int, seed: int) -> Kills:
+    """Kill a merge of these files into a new store so many times, each at any moment of it, then finish it.
+
+    ``wanted``: all that is in the store of a merge that nobody killed. After the kill there are whole
+    callouts of it, and after the merge was made again all of it.
     """
     from tests.diagnose.history.test_merge import text_of
 
     draw = random.Random(seed)
-    lines = set(wanted.splitlines())
-    left = 0
+    lines = wanted.splitlines()
+    hit, left = 0, list[int]()
+    whole = seconds_of(partial(_merge, place(), files))
     for _ in range(times):
-        with killed(lambda writes: _merge(name, files), draw.uniform(0, longest)):
-            pass
+        name = place()
+        with killed(partial(_merge, name, files), draw.uniform(0, whole)) as ended:
+            hit += ended.hit
         with opened(name) as history:
             assert_sound(history)
             there = text_of(history).splitlines()
-        assert set(there) <= lines
-        left += len(there)
-    _merge(name, files)
-    with opened(name) as history:
-        assert text_of(history) == wanted
-    return left
+            assert set(there) <= set(lines)
+            left.append(len(there))
+            merge(history, files)
+            assert text_of(history) == wanted
+            assert_sound(history)
+    none, every = left.count(0), left.count(len(lines))
+    return Kills(hit, none, times - none - every, every)
 
 
-def _merge(name: str, files: list[Path]) -> None:
+def _merge(name: str, files: list[Path], writes: int) -> None:
     with opened(name) as history:
         merge(history, files)
 
 
-def kill_migrations(name: str, times: int, seed: int, longest: float) -> tuple[int, int]:
-    """Kill migrations, one after the other; returns how many were made whole and how many were not made."""
+NEXT_YEAR: Final = 100
+"""The number of a migration to come."""
+
+
+def kill_migrations(name: str, backups: Path, times: int, seed: int) -> Kills:
+    """Kill a migration so many times, each at any moment of it and of the copy before it.
+
+    After the kill all of it is there, or nothing; the next start makes it whole, and the copy is the store.
+    """
     from tests.diagnose.history.test_merge import text_of
 
     draw = random.Random(seed)
     with opened(name) as history:
         before = text_of(history)
-    made = list(MIGRATIONS)
-    done = 0
-    for number in range(100, 100 + times):
-        later = [*made, Migration(number, "of next year", _many_steps(number))]
-        with killed(lambda writes, m=later: _migrate(name, m), draw.uniform(0, longest)):
-            pass
-        done += _was_made(name, number)
-        with History.open(name, lambda: NOW, migrations=later) as history:
+    migrations = [*MIGRATIONS, Migration(NEXT_YEAR, "of next year", _many_steps)]
+    work = partial(_migrate, name, backups, migrations)
+    whole = seconds_of(work)
+    _take_back(name, backups)
+    hit = made = 0
+    for _ in range(times):
+        with killed(work, draw.uniform(0, whole)) as ended:
+            hit += ended.hit
+        made += _was_made(name)
+        with History.open(name, lambda: NOW, backups=backups, migrations=migrations) as history:
             with history.reading() as connection:
-                copied = connection.exec_driver_sql(f"SELECT count(*) FROM copy_{number}").scalar()
-                marks = connection.exec_driver_sql(f"SELECT count(*) FROM mark_{number}").scalar()
+                copied = connection.exec_driver_sql("SELECT count(*) FROM copied").scalar()
+                marks = connection.exec_driver_sql("SELECT count(*) FROM mark").scalar()
                 events = connection.scalar(select(func.count()).select_from(EVENT))
             assert (copied, marks) == (events, 1)
             assert text_of(history) == before
             assert_sound(history)
-        made = later
-    return done, times - done
+        _take_back(name, backups)
+    return Kills(hit, times - made, 0, made)
 
 
-def _was_made(name: str, number: int) -> bool:
-    """Whether the migration was recorded, looked up as a program would that knows nothing of halfsplit."""
+def _was_made(name: str) -> bool:
+    """Whether the migration was made, all of it or nothing, looked up without halfsplit's help."""
     engine = engine_of(url_of(name))
     with engine.connect() as connection:
-        found = connection.exec_driver_sql(f"SELECT count(*) FROM migration WHERE number = {number}").scalar()
+        found = connection.scalar(select(MIGRATION.c.number).where(MIGRATION.c.number == NEXT_YEAR))
+    tables = {table for table in ("copied", "mark") if inspect(engine).has_table(table)}
     engine.dispose()
-    return bool(found)
+    assert tables == (set() if found is None else {"copied", "mark"})
+    return found is not None
 
 
-def _migrate(name: str, migrations: list[Migration]) -> None:
-    History.open(name, lambda: NOW, migrations=migrations).close()
+def _take_back(name: str, backups: Path) -> None:
+    """The store as it was before the migration; its copy must be whole, and goes."""
+    from tests.diagnose.history.test_merge import text_of
+
+    engine = engine_of(url_of(name))
+    with engine.begin() as connection:
+        connection.exec_driver_sql("DROP TABLE copied")
+        connection.exec_driver_sql("DROP TABLE mark")
+        connection.execute(delete(MIGRATION).where(MIGRATION.c.number == NEXT_YEAR))
+    engine.dispose()
+    (copy,) = (path for path in backups.glob(f"*before-{NEXT_YEAR}*") if not path.name.endswith(".part"))
+    with opened(name) as history, TemporaryDirectory() as folder:
+        other = str(Path(folder) / "copy.sqlite")
+        restore(other, opened, copy)
+        with opened(other) as brought_back:
+            assert text_of(brought_back) == text_of(history)
+    for path in backups.glob(f"*before-{NEXT_YEAR}*"):
+        path.unlink()
 
 
-def _many_steps(number: int) -> Callable[..., None]:
-    def make(connection) -> None:
-        connection.exec_driver_sql(f"CREATE TABLE copy_{number} (callout BIGINT, number INTEGER, body TEXT)")
-        connection.exec_driver_sql(
-            f"INSERT INTO copy_{number} SELECT callout, number, body FROM event ORDER BY number"
-        )
-        connection.exec_driver_sql(f"CREATE INDEX copy_{number}_body ON copy_{number} (number)")
-        connection.exec_driver_sql(f"CREATE TABLE mark_{number} (a INTEGER)")
-        connection.exec_driver_sql(f"INSERT INTO mark_{number} VALUES (1)")
+def _migrate(name: str, backups: Path, migrations: list[Migration], writes: int) -> None:
+    History.open(name, lambda: NOW, backups=backups, migrations=migrations).close()
 
-    return make
+
+def _many_steps(connection: Connection) -> None:
+    connection.exec_driver_sql("CREATE TABLE copied (callout BIGINT, number INTEGER, body TEXT)")
+    connection.exec_driver_sql("INSERT INTO copied SELECT callout, number, body FROM event ORDER BY number")
+    connection.exec_driver_sql("CREATE INDEX copied_number ON copied (number)")
+    connection.exec_driver_sql("CREATE TABLE mark (a INTEGER)")
+    connection.exec_driver_sql("INSERT INTO mark VALUES (1)")

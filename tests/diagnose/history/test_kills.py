@@ -31,19 +31,19 @@ def test_a_shift_that_is_killed_again_and_again_loses_no_answer(place):
 def test_a_merge_that_is_killed_is_finished_by_making_it_again(place, tmp_path):
     """What it left is whole callouts of the files, and in the end the store is the same as without a kill."""
     files = [
-        file_of(tmp_path, *many(500), name="long.jsonl"),
-        file_of(tmp_path, *many(600, 2), name="short.jsonl"),
+        file_of(tmp_path, *many(150), name="long.jsonl"),
+        file_of(tmp_path, *many(200, 2), name="short.jsonl"),
     ]
     with History.open(place(), lambda: NOW) as history:
         for path in files:
             merge(history, [path])
         wanted = text_of(history)
-    assert kill_merges(place(), files, wanted, times=3, seed=2, longest=0.6) >= 0
+    assert kill_merges(place, files, wanted, times=3, seed=2).hit > 0
 
 
-def test_a_migration_that_is_killed_is_made_whole_at_the_next_start(place):
+def test_a_migration_that_is_killed_is_made_whole_at_the_next_start(place, tmp_path):
     """Three times, each with a table, a copy of all events, an index and a mark."""
     name = place()
     with History.open(name, lambda: NOW) as history:
         merge_records(history, many(300), Merged())
-    assert sum(kill_migrations(name, times=3, seed=3, longest=0.15)) == 3
+    assert kill_migrations(name, tmp_path, times=3, seed=3).hit > 0
