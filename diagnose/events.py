@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import Any, Final, Literal
 
-from pydantic import BaseModel, ConfigDict, FiniteFloat
+from pydantic import BaseModel, ConfigDict, Field, FiniteFloat
 
 from diagnose.learned import Learned
 
@@ -52,7 +52,7 @@ class Opening(BaseModel):
     """Where the unit stands, as its sheet calls it; empty when nobody said."""
     facts: dict[str, str]
     quantities: dict[str, FiniteFloat]
-    sheet: dict[str, FiniteFloat | str] = {}
+    sheet: dict[str, FiniteFloat | str] = Field(default_factory=dict)
     """Every known field of the unit's sheet by its path: SI numbers and words."""
     book: str
     """Digest of the book."""

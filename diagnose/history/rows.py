@@ -2,16 +2,22 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
-from typing import Any, NamedTuple
+from typing import Any, Final, NamedTuple
 
 from pydantic import ValidationError
-from sqlalchemy import Table, select
+from sqlalchemy import Row, Table, bindparam, select
 from sqlalchemy.engine import Connection
 
 from diagnose.events import Event
 from diagnose.history.record import Kept, Record
 from diagnose.history.tables import CALLOUT, EVENT
 from knowledge.problems import InputProblems, Problem
+
+_EVENTS: Final = (
+    select(EVENT)
+    .where(EVENT.c.callout.in_(bindparam("rows", expanding=True)))
+    .order_by(EVENT.c.callout, EVENT.c.number)
+)
 
 
 class Stored(NamedTuple):
@@ -23,12 +29,29 @@ class Stored(NamedTuple):
 
 def load(connection: Connection, rows: Sequence[int]) -> dict[int, Record]:
     """The records of callouts by their rows. `InputProblems` for events that cannot be read."""
-    found = connection.execute(
-        select(EVENT).where(EVENT.c.callout.in_(rows)).order_by(EVENT.c.callout, EVENT.c.number)
+    return {row: record_of(entries) for row, entries in entries_of(connection, rows).items()}
+
+
+def entries_of(connection: Connection, rows: Sequence[int]) -> dict[int, list[Row[Any]]]:
+    """The events of callouts by their rows, as they lie in the table."""
+    found = connection.execute(_EVENTS, {"rows": rows})
+    return {row: list(entries) for row, entries in groupby(found, lambda entry: int(entry[0]))}
+
+
+def record_of(entries: Iterable[Row[Any]]) -> Record:
+    """The record of one callout's events. `InputProblems` for events that cannot be read."""
+    return Record(tuple(map(_kept, entries)))
+
+
+def say_the_same(entries: Sequence[Row[Any]], record: Record) -> bool:
+    """Whether a record has the very events, in the same order, and no name of a person that is not there."""
+    return len(entries) == len(record.kept) and all(
+        entry.body == kept.body
+        and entry.parent == kept.parent
+        and kept.event.by in ("", entry.person)
+        and (kept.event.opening is None or kept.event.opening.caller in ("", entry.caller))
+        for entry, kept in zip(entries, record.kept, strict=True)
     )
-    return {
-        row: Record(tuple(map(_kept, entries))) for row, entries in groupby(found, lambda e: int(e.callout))
-    }
 
 
 def load_key(connection: Connection, key: str) -> Stored | None:
@@ -57,7 +80,7 @@ def event_rows(row: int, record: Record, start: int = 0) -> Iterator[tuple[Any, 
         yield row, number, kept.parent, kept.body, kept.event.by, opening.caller if opening else ""
 
 
-def insert_many(connection: Connection, table: Table, rows: Iterable[Sequence[Any]]) -> None:
+def insert_many(connection: Connection, table: Table, rows: Iterable[tuple[Any, ...]]) -> None:
     """Insert rows, each in the order of the table's columns; none of them may be there yet.
 
     By the driver's own quickest way: the merge of a big file is little else.
@@ -69,7 +92,7 @@ def insert_many(connection: Connection, table: Table, rows: Iterable[Sequence[An
     if connection.dialect.name == "sqlite":
         marks = ", ".join("?" * len(names))
         into = f"INSERT INTO {table.name} ({', '.join(names)}) VALUES ({marks})"
-        connection.exec_driver_sql(into, [tuple(row) for row in listed])
+        connection.exec_driver_sql(into, listed)
         return
     cursor: Any = connection.connection.cursor()
     with cursor, cursor.copy(f"COPY {table.name} ({', '.join(names)}) FROM STDIN") as copy:

@@ -7,7 +7,7 @@ from pathlib import Path
 from tempfile import gettempdir
 from typing import Any, Final, Self
 
-from sqlalchemy import Select, func, insert, or_, select
+from sqlalchemy import Select, func, insert, select
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import URL, Connection
 
@@ -24,6 +24,8 @@ from diagnose.history.trouble import cannot_open, told
 from knowledge.problems import InputProblems, Problem
 
 _COLUMNS = [column for column in OVERVIEW.c if column.name != "callout"]
+_BY_KEY: Final = select(*_COLUMNS).join(CALLOUT, CALLOUT.c.row == OVERVIEW.c.callout)
+_HEXADECIMAL: Final = frozenset("0123456789abcdef")
 
 
 @dataclass(frozen=True)
@@ -192,7 +194,7 @@ class History:
 
     def overview(self, key: str) -> Overview:
         """What lists show of one callout. Raises `InputProblems` when there is none."""
-        found = self._overviews(select(*_COLUMNS).where(OVERVIEW.c.key == key))
+        found = self._overviews(_BY_KEY.where(CALLOUT.c.key == key))
         if not found:
             raise InputProblems([Problem(key, "", "there is no such callout", "halfsplit history list.")])
         return found[0]
@@ -222,12 +224,11 @@ class History:
 
     def find(self, named: str) -> Overview:
         """The callout of that name or key, or whose key begins so. `InputProblems` for none or several."""
-        table = OVERVIEW.c
-        which = or_(table.name == named, table.key == named)
-        found = self._overviews(select(*_COLUMNS).where(which).limit(2))
-        if not found and len(named) >= 4:
-            begins = (table.key >= named) & (table.key < named + "~")
-            found = self._overviews(select(*_COLUMNS).where(begins).limit(2))
+        found = self._overviews(select(*_COLUMNS).where(OVERVIEW.c.name == named).limit(2))
+        if not found and len(named) >= 4 and _HEXADECIMAL.issuperset(named):
+            # "g" comes after all that can follow, in every order that a database may sort by.
+            begins = (CALLOUT.c.key >= named) & (CALLOUT.c.key < named + "g")
+            found = self._overviews(_BY_KEY.where(begins).limit(2))
         if len(found) == 1:
             return found[0]
         what = "several callouts are named so" if found else "there is no such callout"

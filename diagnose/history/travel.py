@@ -131,10 +131,13 @@ def merge_records(history: History, records: Iterable[Record], merged: Merged) -
         return
     with history.writing() as connection:
         places = _places(connection, sorted(incoming))
-        held = rows.load(connection, [row for row, events in places.values() if events])
+        held = rows.entries_of(connection, [row for row, events in places.values() if events])
         changed = []
         for key, (row, events) in places.items():
-            before = held.get(row)
+            entries = held.pop(row, None)
+            if entries and rows.say_the_same(entries, incoming[key]):
+                continue
+            before = rows.record_of(entries) if entries else None
             now = union(before, incoming[key]) if before else incoming[key]
             if before:
                 _learn_names(connection, row, before, now)

@@ -12,7 +12,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import BinaryIO, Final, NamedTuple
 
-from pydantic import BaseModel, ConfigDict, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from diagnose.events import REMARKS, SCHEMA_VERSION, Event, Opening
 from diagnose.history.record import ROOT, Kept, Record, in_one_order, without_names
@@ -45,7 +45,7 @@ class _Line(BaseModel):
 
     schema_version: int
     demo: bool = False
-    follows: dict[int, int] = {}
+    follows: dict[int, int] = Field(default_factory=dict)
     events: tuple[Event, ...]
 
 

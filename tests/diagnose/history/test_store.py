@@ -1,7 +1,6 @@
 """The store, the same on SQLite and PostgreSQL."""
 
 import threading
-from dataclasses import replace
 
 import pytest
 
@@ -52,8 +51,8 @@ def test_an_answer_follows_what_is_in_the_store_and_not_what_is_remembered_of_it
     key = saved(history, *answers)
     history.remark(key, event(4, "note"))
     record = history.record(key)
-    order = [record.kept[0], replace(record.kept[4], parent=0), record.kept[1]]
-    order += [replace(kept, parent=number) for number, kept in enumerate(record.kept[2:4], 2)]
+    order = [record.kept[0], record.kept[4]._replace(parent=0), record.kept[1]]
+    order += [kept._replace(parent=number) for number, kept in enumerate(record.kept[2:4], 2)]
     with history.writing() as connection:
         row = load_key(connection, key).row
         connection.execute(EVENT.delete())
