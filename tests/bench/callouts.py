@@ -3,19 +3,22 @@
 Faults, conditions and what checks show are drawn from the book (`tests.bench.vessel`); each vessel is worked
 by every policy (`diagnose.trial.policies`) to its cure, or to a call for help. The book judges itself here,
 so that the figures speak of the engine and not of the world. Minutes are those of `diagnose.costs` for every
-policy; the price of the risk of moving a live valve stands apart from them. Nothing is asserted.
+policy; the price of the risk of moving a live valve stands apart from them. Nothing is asserted. ``--keep
+FILE`` keeps what is done, and goes on there; with ``--seconds N`` no callout is begun after so many seconds.
 """
 
 import argparse
+import math
 import multiprocessing
 import platform
 import statistics
 import sys
 import time
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import asdict, dataclass
 from functools import cache, lru_cache
-from typing import Final
+from pathlib import Path
+from typing import Any, Final
 
 import numpy as np
 
@@ -23,12 +26,15 @@ from diagnose.trial.policies import BEST, HALFSPLIT, POLICIES, ROLLOUT, TABLE, D
 from diagnose.trial.working import Bill, Job, worked_by
 from knowledge.book import Book, load_book
 from knowledge.words import UNLISTED
+from tests.bench.kept import KeptLines, program
 from tests.bench.vessel import Vessel, callout
 
 KNOWN: Final = ("action", "acting", "valve_fails")
 """Facts that the unit's sheet gives; the others are asked when they matter."""
 CHUNK: Final = 8
 """Callouts that a process takes at a time."""
+BLOCK: Final = 40
+"""Callouts of which all are worked or none counts: the quick ones of a run that was stopped tell little."""
 BAR: Final = 0.5
 """Share of the fixed table's mean minutes that halfsplit's may come to."""
 
@@ -72,13 +78,13 @@ def _desk(facts: tuple[tuple[str, str], ...]) -> Desk:
 
 
 def tasks(count: int, seed: int, policies: tuple[str, ...]) -> list[Task]:
-    """So many callouts; those that begin with the same advice, facts and complaint alike, together."""
+    """So many callouts; of each `BLOCK` those with the same facts and complaint together."""
     drawn = []
     for number in range(count):
         vessel, complaint = callout(_book(), str(seed), number)
         facts = tuple((name, vessel.facts[name]) for name in KNOWN)
         drawn.append(Task(number, vessel.seed, facts, complaint, policies))
-    return sorted(drawn, key=lambda task: (task.facts, task.complaint, task.number))
+    return sorted(drawn, key=lambda task: (task.number // BLOCK, task.facts, task.complaint, task.number))
 
 
 def work(task: Task) -> Result:
@@ -92,21 +98,71 @@ def work(task: Task) -> Result:
     return Result(task, tuple(sorted(vessel.faults)), needed, bills)
 
 
-def _work_all(some: Sequence[Task]) -> list[Result]:
-    return [work(task) for task in some]
+def _work_all(given: tuple[Sequence[Task], float]) -> list[Result]:
+    some, until = given
+    return [work(task) for task in some if time.time() < until]
 
 
-def work_all(given: Sequence[Task], jobs: int) -> list[Result]:
-    """Every callout, in order of its number whatever ``jobs``; a line of progress on stderr."""
-    chunks = [given[at : at + CHUNK] for at in range(0, len(given), CHUNK)]
-    began, results = time.perf_counter(), list[Result]()
+def work_all(
+    given: Sequence[Task],
+    jobs: int,
+    keep: Callable[[Result], None] = lambda _: None,
+    seconds: float = math.inf,
+) -> Iterator[Result]:
+    """The result of every callout that can be begun in time, as they come; the same whatever ``jobs``."""
+    until = time.time() + seconds
+    chunks = [(given[at : at + CHUNK], until) for at in range(0, len(given), CHUNK)]
     with multiprocessing.Pool(jobs) as pool:
         for some in pool.imap_unordered(_work_all, chunks):
-            results += some
-            seconds = time.perf_counter() - began
-            print(f"\r{len(results)} of {len(given)}, {seconds:.0f} s", end="", file=sys.stderr, flush=True)
+            for result in some:
+                keep(result)
+                yield result
+
+
+def read_result(line: dict[str, Any], policies: tuple[str, ...]) -> Result:
+    """The result that was kept as `asdict` shows it."""
+    bills = {
+        name: Bill(**{**bill, "log": [tuple(step) for step in bill["log"]]})
+        for name, bill in line["bills"].items()
+    }
+    task = line["task"]
+    facts = tuple((name, value) for name, value in task["facts"])
+    return Result(
+        Task(task["number"], task["seed"], facts, task["complaint"], policies),
+        tuple(line["faults"]),
+        tuple(map(tuple, line["needed"])),
+        bills,
+    )
+
+
+def results_of(given: argparse.Namespace, policies: tuple[str, ...]) -> list[Result]:
+    """What was kept and what is worked now, in order of the callouts' numbers."""
+    kept, done = None, dict[int, Result]()
+    if given.keep:
+        head = {"callouts": 1, "seed": given.seed, "program": program(), "policies": list(policies)}
+        kept = KeptLines(given.keep, head)
+        done = {
+            result.task.number: result for line in kept.begin() for result in [read_result(line, policies)]
+        }
+    every = tasks(given.count, given.seed, policies)
+    left = [task for task in every if task.number not in done]
+    found = [done[task.number] for task in every if task.number in done]
+    began = time.perf_counter()
+    keep = (lambda result: kept.add(asdict(result))) if kept else (lambda _: None)
+    for result in work_all(left, given.jobs, keep, given.seconds):
+        found.append(result)
+        seconds = time.perf_counter() - began
+        print(f"\r{len(found)} of {len(every)}, {seconds:.0f} s", end="", file=sys.stderr, flush=True)
     print(file=sys.stderr)
-    return sorted(results, key=lambda result: result.task.number)
+    return whole_blocks(found, every)
+
+
+def whole_blocks(found: Sequence[Result], every: Sequence[Task]) -> list[Result]:
+    """The results of the blocks that are done, in order of the callouts' numbers."""
+    numbers = {result.task.number for result in found}
+    begun = {task.number // BLOCK for task in every if task.number not in numbers}
+    done = [result for result in found if result.task.number // BLOCK not in begun]
+    return sorted(done, key=lambda result: result.task.number)
 
 
 def table(results: Sequence[Result]) -> list[str]:
@@ -173,9 +229,19 @@ def main(given: argparse.Namespace) -> None:
     began = time.perf_counter()
     book = _book()
     policies = tuple(name for name in POLICIES if given.ahead or name != ROLLOUT)
-    results = work_all(tasks(given.count, given.seed, policies), given.jobs)
+    results = results_of(given, policies)
+    if not results:
+        print("none was ended in time")
+        return
     seconds = time.perf_counter() - began
-    print(f"{given.count} simulated callouts, seed {given.seed}, {seconds:.0f} s with {given.jobs} jobs")
+    few = (
+        ""
+        if len(results) == given.count
+        else f" of {given.count} (those begun and not in a whole block are left out)"
+    )
+    print(
+        f"{len(results)}{few} simulated callouts, seed {given.seed}, {seconds:.0f} s with {given.jobs} jobs"
+    )
     print(f"Python {platform.python_version()}, numpy {np.__version__}, {platform.machine()}", end=", ")
     print(f"book {book.digest[:12]}, the sheet gives {', '.join(KNOWN)}")
     print("minutes: mean, its standard error, median, 90 %; risk: mean price of moving a live valve, apart")
@@ -194,6 +260,8 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("count", nargs="?", type=int, default=2000)
     parser.add_argument("seed", nargs="?", type=int, default=1)
     parser.add_argument("--jobs", type=int, default=2)
+    parser.add_argument("--keep", type=Path, help="the file to keep results in, and to go on from")
+    parser.add_argument("--seconds", type=float, default=math.inf, help="begin no callout after so many")
     parser.add_argument("--ahead", action="store_true", help="halfsplit by rollout besides; slow")
     parser.add_argument("--stories", type=int, default=0, help="tell so many of halfsplit's worst callouts")
     return parser.parse_args()

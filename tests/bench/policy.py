@@ -1,20 +1,22 @@
-"""Policies against the best of all: ``python -m tests.bench.policy [COUNT] [SEED] [--jobs N]``.
+"""Policies against the best of all: ``python -m tests.bench.policy [COUNT] [SEED] [--jobs N] [--keep FILE]``.
 
 Every policy is followed on the same sub-models cut out of the shipped book (`tests.bench.submodels`),
 branch by branch (`tests.bench.evaluation`), and set against the optimum (`tests.bench.optimum`). Chance
 is used for cutting alone. Half of the models have the book's rates, so that two faults at once count;
-half have faults so rare that they do not.
+half have faults so rare that they do not. ``--keep`` keeps what is done in a file; a later run goes on there.
 """
 
 import argparse
 import math
 import multiprocessing
+import sys
 import time
 from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, dataclass, replace
 from itertools import chain
-from typing import Final
+from pathlib import Path
+from typing import Any, Final
 
 import numpy as np
 
@@ -22,13 +24,14 @@ from diagnose.advice import Advice, Adviser, Limits
 from diagnose.network import Table
 from diagnose.reasoner import Reasoner
 from tests.bench.evaluation import Evaluation, Policy, Slip
+from tests.bench.kept import KeptLines, program
 from tests.bench.optimum import Optimum, start
 from tests.bench.submodels import MOST_CAUSES, MOST_CHECKS, SubModel, cut
 
 SURE: Final = 0.8
 """Share of the blame at which splitting by entropy stops and repairs."""
 STORIES: Final = 10
-"""How many of the worst models are told in words."""
+"""How many of the worst models are told in words, where nothing else is asked for."""
 BARS: Final = {"one step": (1.0, 10.0), "rollout": (0.2, 3.0)}
 """Per cent over the optimum that mean and worst should not pass."""
 
@@ -79,26 +82,39 @@ POLICIES: Final[dict[str, Policy]] = {
 class Result:
     """What came out of one sub-model."""
 
-    model: SubModel
-    rare: bool
+    seed: int
     best: float
     minutes: dict[str, float]
     endless: float
     """The highest chance, over the policies, of not coming to an end."""
     cut: float
     """The highest chance, over the policies, of the branches not followed."""
-    seed: int
+    full: bool
+    """Whether the sub-model has as many causes and checks as any."""
     seconds: float
+
+    @property
+    def rare(self) -> bool:
+        """Whether its faults hardly ever coincide."""
+        return _rare(self.seed)
 
     def over(self, policy: str) -> float:
         """Per cent over the optimum."""
         return 100 * (self.minutes[policy] / self.best - 1)
 
 
+def _rare(seed: int) -> bool:
+    return seed % 2 == 1
+
+
+def _model(seed: int) -> SubModel:
+    return cut(seed, rare=_rare(seed))
+
+
 def judge(seed: int) -> Result:
     """All policies on the sub-model of one seed; odd seeds have rare faults."""
     began = time.perf_counter()
-    model = cut(seed, rare=seed % 2 == 1)
+    model = _model(seed)
     optimum = Optimum(model)
     best = optimum.value(model.prior, start(model))
     reasoner = Reasoner(model.book, {})
@@ -109,7 +125,26 @@ def judge(seed: int) -> Result:
         evaluation = Evaluation(model, policy, reasoner, keeps)
         minutes[name] = evaluation.minutes()
         endless, cut_off = max(endless, evaluation.endless), max(cut_off, evaluation.cut)
-    return Result(model, seed % 2 == 1, best, minutes, endless, cut_off, seed, time.perf_counter() - began)
+    full = len(model.causes) == MOST_CAUSES and len(model.checks) == MOST_CHECKS
+    return Result(seed, best, minutes, endless, cut_off, full, time.perf_counter() - began)
+
+
+def judged(seeds: Sequence[int], jobs: int, keep: Path | None = None) -> Iterator[Result]:
+    """The result of every seed, as they come; those that are kept in the file are not worked out again."""
+    done: dict[int, Result] = {}
+    kept = KeptLines(keep, {"policy": 1, "program": program(), "policies": list(POLICIES)}) if keep else None
+    if kept:
+        done = {result.seed: result for result in map(_read, kept.begin())}
+    yield from (done[seed] for seed in seeds if seed in done)
+    with multiprocessing.Pool(jobs) as pool:
+        for result in pool.imap_unordered(judge, [seed for seed in seeds if seed not in done]):
+            if kept:
+                kept.add(asdict(result))
+            yield result
+
+
+def _read(line: dict[str, Any]) -> Result:
+    return Result(**line)
 
 
 def table(results: Sequence[Result]) -> list[str]:
@@ -140,7 +175,7 @@ def table(results: Sequence[Result]) -> list[str]:
 def slips(given: tuple[int, str]) -> list[Slip]:
     """What a policy does wrong on the sub-model of a seed, the dearest first."""
     seed, policy = given
-    model = cut(seed, rare=seed % 2 == 1)
+    model = _model(seed)
     return Evaluation(model, POLICIES[policy], Reasoner(model.book, {})).slips(Optimum(model))
 
 
@@ -154,7 +189,8 @@ def kinds(found: Sequence[Sequence[Slip]]) -> list[str]:
 
 def story(result: Result, policy: str, found: Sequence[Slip]) -> list[str]:
     """One model in words, and where the policy loses on it."""
-    model, book = result.model, result.model.book
+    model = _model(result.seed)
+    book = model.book
     minutes = f"{result.minutes[policy]:.1f} against {result.best:.1f} min"
     lines = [f"{result.over(policy):.1f} % over: {minutes}; {model.title}"]
     chance = dict(zip(model.worlds, (100 * model.prior).tolist(), strict=True))
@@ -185,27 +221,31 @@ def _told(slip: Slip) -> list[str]:
     ]
 
 
-def main(count: int, seed: int, jobs: int) -> None:
+def main(given: argparse.Namespace) -> None:
     """Judge so many sub-models and print what came of them."""
-    began = time.perf_counter()
-    with multiprocessing.Pool(jobs) as pool:
-        results = list(pool.imap_unordered(judge, range(seed, seed + count)))
+    began, results = time.perf_counter(), list[Result]()
+    for result in judged(range(given.seed, given.seed + given.count), given.jobs, given.keep):
+        results.append(result)
         seconds = time.perf_counter() - began
-        print(f"{count} sub-models from seed {seed}, {seconds:.0f} s with {jobs} jobs")
-        full = sum(len(r.model.causes) == MOST_CAUSES and len(r.model.checks) == MOST_CHECKS for r in results)
-        print(f"{full} of them of full size; optimum: mean {np.mean([r.best for r in results]):.1f} min")
-        print(
-            f"chance of no end: at most {max(r.endless for r in results):.1e}; "
-            f"of branches cut: at most {max(r.cut for r in results):.1e}"
-        )
-        print("\n".join(table(results)), flush=True)
-        for name in BARS:
-            worst = sorted(results, key=lambda r: -r.over(name))[:STORIES]
+        print(f"\r{len(results)} of {given.count}, {seconds:.0f} s", end="", file=sys.stderr, flush=True)
+    print(file=sys.stderr)
+    seconds = sum(result.seconds for result in results)
+    print(f"{given.count} sub-models from seed {given.seed}, {seconds:.0f} s of processes")
+    full = sum(result.full for result in results)
+    print(f"{full} of them of full size; optimum: mean {np.mean([r.best for r in results]):.1f} min")
+    print(
+        f"chance of no end: at most {max(r.endless for r in results):.1e}; "
+        f"of branches cut: at most {max(r.cut for r in results):.1e}"
+    )
+    print("\n".join(table(results)), flush=True)
+    for name in BARS:
+        worst = sorted(results, key=lambda r: -r.over(name))[: given.stories]
+        with multiprocessing.Pool(given.jobs) as pool:
             found = pool.map(slips, [(result.seed, name) for result in worst], chunksize=1)
-            print(f"\nthe {len(worst)} models on which {name} loses most, and how")
-            print("\n".join(kinds(found)))
-            for result, some in zip(worst, found, strict=True):
-                print("\n".join(story(result, name, some)), flush=True)
+        print(f"\nthe {len(worst)} models on which {name} loses most, and how")
+        print("\n".join(kinds(found)))
+        for result, some in zip(worst, found, strict=True):
+            print("\n".join(story(result, name, some)), flush=True)
 
 
 def _arguments() -> argparse.Namespace:
@@ -213,9 +253,10 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("count", nargs="?", type=int, default=200)
     parser.add_argument("seed", nargs="?", type=int, default=1)
     parser.add_argument("--jobs", type=int, default=2)
+    parser.add_argument("--keep", type=Path, help="the file to keep results in, and to go on from")
+    parser.add_argument("--stories", type=int, default=STORIES, help="tell so many of the worst models")
     return parser.parse_args()
 
 
 if __name__ == "__main__":
-    given = _arguments()
-    main(given.count, given.seed, given.jobs)
+    main(_arguments())

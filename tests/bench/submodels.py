@@ -251,7 +251,7 @@ def _flat(
         "causes": {name: _flat_cause(book, name, per_1000[name]) for name in causes},
         "checks": {**bare["checks"], **_flat_checks(unit, causes, checks)},
         "holds": {
-            hold: {**book.holds[hold].model_dump(), "cautions": ["read_it"]}
+            hold: {**book.holds[hold].model_dump(exclude={"card"}), "cautions": ["read_it"]}
             for hold in HOLDS
             if hold in book.holds
         },
@@ -283,7 +283,7 @@ def _flat_checks(unit: _Unit, causes: Sequence[str], checks: Sequence[str]) -> d
             if all(name in _reaches(cause) for cause in world):
                 rows.append({"given": sorted(world), "then": _then(outcomes, columns[world], check.slip)})
         rows.append({"then": _then(outcomes, columns[nobody], check.slip)})
-        kept = check.model_dump(exclude={"shows", "reading", "level", "cautions", "steps", "tools"})
+        kept = check.model_dump(exclude={"shows", "reading", "level", "cautions", "steps", "tools", "card"})
         found[name] = {**kept, "shows": rows}
     return found
 
