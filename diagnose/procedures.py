@@ -12,8 +12,8 @@ from diagnose.fitted_numbers import UNKNOWN_NUMBER, filled, numbers_of
 from diagnose.own_words import own
 from diagnose.words import SAFETY, SKILLS
 from knowledge.book import Book
-from knowledge.schema import Procedure
 from knowledge.schema_parts import When
+from knowledge.schema_steps import Procedure
 from knowledge.words import HOLDS, SHEET_WORDS, hold_rank
 
 Kind = Literal["hold", "caution", "way", "step"]

@@ -19,15 +19,14 @@ from knowledge.schema import (
     Computed,
     Condition,
     Fact,
-    HoldStep,
     Prices,
-    Procedure,
     Quantity,
     Triage,
 )
 from knowledge.schema_card import Card
 from knowledge.schema_parts import Section
 from knowledge.schema_phone import PhoneHelp
+from knowledge.schema_steps import HoldStep, Procedure
 from knowledge.validate import validate
 
 SHIPPED: Final = Path(__file__).parent / "book"

@@ -28,6 +28,7 @@ from knowledge.schema_parts import (
     When,
 )
 from knowledge.schema_phone import PhoneHelp
+from knowledge.schema_steps import HoldStep, Procedure
 from knowledge.words import SECTIONS
 
 
@@ -242,19 +243,6 @@ class Triage(Part):
         return self
 
 
-class HoldStep(Part):
-    """The way into a hold from the one below it, and back out again."""
-
-    title: Text
-    done: Text = Field(description="what the hand confirms when it is reached")
-    minutes: Minutes
-    back_minutes: Minutes
-    cautions: Annotated[list[Id], Field(min_length=1)]
-    steps: Annotated[list[Text], Field(min_length=1)]
-    back: Annotated[list[Text], Field(min_length=1)]
-    card: Id | None = Field(default=None, description="the help card of what it is done with")
-
-
 class Prices(Part):
     """Minutes that stand in for what is neither a check nor a repair."""
 
@@ -265,28 +253,6 @@ class Prices(Part):
     )
     talk: Minutes = Field(default=0.0, description="putting a question and telling the answer")
     visit: Minutes = Field(default=0.0, description="getting to another part of the unit for a look")
-
-
-class ProcedureStep(Part):
-    """One action. Numbers in braces are fitted to the unit: `{supply_set}`, `{name|words if unknown}`."""
-
-    do: Text
-    when: When | None = Field(default=None, description="only for such units; facts of the sheet count too")
-    hold: Hold | None = Field(default=None, description="the hold that the unit must be in from here on")
-    cautions: list[Id] = []
-
-
-class Procedure(Part):
-    """A job that is done the same way whatever it is done for."""
-
-    title: Text
-    purpose: Text
-    minutes: Minutes
-    skill: Skill = "hand"
-    tools: list[Text] = []
-    cautions: list[Id] = []
-    steps: Annotated[list[ProcedureStep], Field(min_length=2)]
-    source: Text = "common practice, no source"
 
 
 class BookFile(Part):

@@ -23,9 +23,6 @@ from knowledge.schema import (
     Computed,
     Condition,
     Fact,
-    HoldStep,
-    Procedure,
-    ProcedureStep,
     Quantity,
     Repair,
     Triage,
@@ -33,6 +30,7 @@ from knowledge.schema import (
 )
 from knowledge.schema_card import Card
 from knowledge.schema_parts import Id, Part, Text
+from knowledge.schema_steps import HoldStep, Procedure, ProcedureStep
 from knowledge.validate import validate
 
 ENGLISH: Final = "en"

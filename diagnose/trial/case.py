@@ -19,8 +19,8 @@ FOUND: Final = 1800.0
 """s of plant time that somebody watches before anything is tried."""
 TRIED: Final = 90.0
 """s that a hand holds what is tried, long enough for a healthy output and stem to come to rest."""
-LOW, MIDDLE, HIGH = -0.4, 0.5, 1.4
-"""Where a hand holds the lever, in strokes: as for a low level, half-way, as for a high one."""
+LOW, HIGH = -0.4, 1.4
+"""Where a hand holds the lever, in strokes: as for a low level, as for a high one."""
 NOTHING: Final = to_si(1.5, "psi")
 """Pressure below which a hand calls a gauge at nothing."""
 
@@ -86,11 +86,6 @@ class Case:
         return self.tried(Hand("hold_lever", 0, amount=LOW), start=self.lever_high.end)
 
     @cached_property
-    def lever_middle(self) -> Trace:
-        """The lever then held half-way."""
-        return self.tried(Hand("hold_lever", 0, amount=MIDDLE), start=self.lever_back.end)
-
-    @cached_property
     def up(self) -> Trace:
         """Of `lever_high` and `lever_back` the one in which the output is to go up."""
         return self.lever_high if self.plant.set_up.acting == "direct" else self.lever_back
@@ -109,16 +104,6 @@ class Case:
     def unloaded(self) -> Trace:
         """The actuator with its tube off."""
         return self.tried(Hand("load_actuator", 0, amount=0.0))
-
-    @cached_property
-    def stem_open(self) -> Trace:
-        """The stem held wide open."""
-        return self.tried(Hand("hold_stem", 0, amount=1.0), seconds=20.0, start=self.at_level)
-
-    @cached_property
-    def stem_shut(self) -> Trace:
-        """The stem held shut."""
-        return self.tried(Hand("hold_stem", 0, amount=0.0), seconds=20.0, start=self.at_level)
 
     @cached_property
     def bypass_open(self) -> Trace:

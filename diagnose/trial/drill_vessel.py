@@ -14,7 +14,6 @@ from knowledge.book import Book
 from knowledge.problems import InputProblems, Problem, nearest
 
 Level = Literal["easy", "hard"]
-LEVELS: Final[tuple[Level, ...]] = ("easy", "hard")
 HIDDEN: Final = "hidden"
 """What stands for a fault that is drawn."""
 TWO_FAULTS: Final = 1 / 3

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from diagnose.procedures import IN_WORDS, Fitted, Line, fitted
 from diagnose.units import to_si
 from knowledge.book import Book, load_book
-from knowledge.schema import ProcedureStep
+from knowledge.schema_steps import ProcedureStep
 from knowledge.words import HOLDS, hold_rank
 from tests.helpers import tiny_book
 

@@ -6,7 +6,6 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
@@ -14,9 +13,9 @@ from diagnose.phone import PhoneLines
 from diagnose.steps import Step
 from tui.desk_lines import sound_lines
 from tui.desk_text import DeskWords, filled
-from tui.screen.bar import Bar
-from tui.screen.page import STRONG, to_text
-from tui.screen.wrap import cut, wrap
+from tui.screen.page import STRONG
+from tui.screen.scrolled import ScrolledPage
+from tui.screen.wrap import wrap
 from tui.text import clean
 
 
@@ -48,48 +47,7 @@ class LineScreen(ModalScreen[str | None]):
         self.dismiss(None)
 
 
-class _Page(ModalScreen[str | None]):
-    """A title, lines to scroll, the keys."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape,q,enter", "back", "go back", id="page_back"),
-        Binding("pagedown,down,space", "scroll(1)", "scroll down", id="page_scroll_down"),
-        Binding("pageup,up", "scroll(-1)", "scroll up", id="page_scroll_up"),
-    ]
-
-    def __init__(self, title: str, foot: str) -> None:
-        super().__init__()
-        self._title, self._foot = title, foot
-
-    def compose(self) -> ComposeResult:
-        """The title, the lines, the keys."""
-        yield Bar(id="head", markup=False)
-        with VerticalScroll(classes="scroll", can_focus=False):
-            yield Static(id="text", markup=False)
-        yield Bar(id="foot", markup=False)
-
-    def on_resize(self) -> None:
-        """Fit everything to the new size."""
-        width = self.size.width
-        self.query_one("#head", Static).update(cut(f" {self._title}", width))
-        self.query_one("#text", Static).update(to_text(self.rows(max(1, width - 2))))
-        self.query_one("#foot", Static).update(cut(f" {self._foot}", width))
-
-    def rows(self, width: int) -> list[tuple[str, str]]:
-        """The lines with their style."""
-        raise NotImplementedError
-
-    def action_scroll(self, by: int) -> None:
-        """Scroll."""
-        box = self.query_one(".scroll")
-        box.scroll_relative(y=by * max(1, box.size.height - 1), animate=False, immediate=True)
-
-    def action_back(self) -> None:
-        """Close the page."""
-        self.dismiss(None)
-
-
-class MessageScreen(_Page):
+class MessageScreen(ScrolledPage[str | None]):
     """A message, which is on the clipboard where the terminal lets it, and in a file in any case."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -123,7 +81,7 @@ class MessageScreen(_Page):
             self.app.copy_to_clipboard(self._parts[number - 1])
 
 
-class PhoneScreen(_Page):
+class PhoneScreen(ScrolledPage[str | None]):
     """Gives the key of an answer that was heard, or None."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

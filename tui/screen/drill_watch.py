@@ -4,7 +4,6 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
 from textual.screen import Screen
 from textual.widgets import Static
 
@@ -12,11 +11,12 @@ from diagnose.trial.drill_outcome import Side
 from diagnose.trial.drill_vessel import Vessel
 from knowledge.book import Book
 from tui.drill_lines import opening_lines, watch_blocks, watched_lines
-from tui.screen.bar import Bar
 from tui.screen.page import STRONG, to_text
 from tui.screen.plate import Plate
+from tui.screen.scrolled import page_parts, scroll_page
 from tui.screen.wrap import cut, wrap
 
+TITLE = " The tool works it alone"
 FOOT = " Enter or Down: next step   Up: the step before   PgUp, PgDn scroll   q leave"
 
 
@@ -39,10 +39,7 @@ class WatchScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """The steps, and the keys."""
-        yield Bar(" The tool works it alone", id="head", markup=False)
-        with VerticalScroll(classes="scroll", can_focus=False):
-            yield Static(id="text", markup=False)
-        yield Bar(id="foot", markup=False)
+        yield from page_parts()
 
     def on_resize(self) -> None:
         """Fit the text to the new size."""
@@ -58,8 +55,7 @@ class WatchScreen(Screen[None]):
 
     def action_page(self, by: int) -> None:
         """Scroll."""
-        box = self.query_one(".scroll")
-        box.scroll_relative(y=by * max(1, box.size.height - 1), animate=False, immediate=True)
+        scroll_page(self, by)
 
     def action_leave(self) -> None:
         """Leave."""
@@ -72,6 +68,7 @@ class WatchScreen(Screen[None]):
             lines += [("", "")] if number else []
             style = STRONG if number == self.at else ""
             lines += [(line, style) for text in block for line in wrap(text, width)]
+        self.query_one("#head", Static).update(cut(TITLE, self.size.width))
         self.query_one("#text", Static).update(to_text(lines))
         self.query_one("#foot", Static).update(cut(FOOT, self.size.width))
         box = self.query_one(".scroll")

@@ -18,6 +18,7 @@ from tui.history_pages import head_of_rows, row_text, site_lines, unit_lines
 from tui.screen.bar import Bar
 from tui.screen.page import STRONG, to_text
 from tui.screen.plate import Plate
+from tui.screen.scrolled import page_parts
 from tui.screen.typed_line import after_key
 from tui.screen.wrap import cut, wrap
 
@@ -63,10 +64,7 @@ class PageScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """Title, lines, keys."""
-        yield Bar(id="head", markup=False)
-        with VerticalScroll(classes="scroll", can_focus=False):
-            yield Static(id="text", markup=False)
-        yield Bar(id="foot", markup=False)
+        yield from page_parts()
 
     def on_mount(self) -> None:
         """Work it out."""

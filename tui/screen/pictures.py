@@ -6,7 +6,6 @@ from typing import ClassVar, Final
 from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
 from textual.message import Message
 from textual.screen import ModalScreen
 from textual.widgets import Static
@@ -14,8 +13,8 @@ from textual.widgets import Static
 from diagnose.walk import View, Walk
 from tui.fault_lines import page_of_fault, why_page
 from tui.picture_lines import Lines, picture
-from tui.screen.bar import Bar
 from tui.screen.page import to_text
+from tui.screen.scrolled import page_parts, scroll_page
 from tui.screen.wrap import cut
 
 FOOT: Final = " Esc goes back   0 timeline   1-5 a graph   PgUp, PgDn"
@@ -73,10 +72,7 @@ class PictureScreen(ModalScreen[None]):
 
     def compose(self) -> ComposeResult:
         """What it is, the picture, the keys."""
-        yield Bar(id="head", markup=False)
-        with VerticalScroll(classes="scroll", can_focus=False):
-            yield Static(id="text", markup=False)
-        yield Bar(id="foot", markup=False)
+        yield from page_parts()
 
     def on_mount(self) -> None:
         """Begin with the first page."""
@@ -116,8 +112,7 @@ class PictureScreen(ModalScreen[None]):
 
     def action_page(self, by: int) -> None:
         """Scroll."""
-        box = self.query_one(".scroll")
-        box.scroll_relative(y=by * max(1, box.size.height - 1), animate=False, immediate=True)
+        scroll_page(self, by)
 
     def action_back(self) -> None:
         """Close the pictures."""
