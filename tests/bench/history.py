@@ -1,76 +1,39 @@
-"""Speeds of the store: ``python -m tests.bench.history [CALLOUTS] [--postgresql] [--merge N]``.
+"""Speeds of the store: ``python -m tests.bench.history [--callouts N] [--postgresql] [--merge N]``.
 
-Fills a store with CALLOUTS (a million; less is quicker), then prints beside the bars: a merge of N more
-(100,000), a finding committed, a unit's callouts and the open ones listed, the memory at its highest.
-Each callout has 14 events, as one of some six checks has.
+Fills a store with N callouts (a million) of 5,000 units, straight into the tables as merging them would leave
+them and as the statistics read them. Then prints beside the bars: a merge of 100,000 more by a process of its
+own, a finding committed, a unit's file, lists and searches, the memory of this process and of the merge at
+their highest.
 """
 
 import argparse
 import gc
 import os
-import random
 import resource
 import statistics
+import subprocess
 import sys
 import tempfile
 import time
 from collections.abc import Callable
 from contextlib import ExitStack
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Final
 
-from diagnose.events import Event, Opening
-from diagnose.history.record import Record
+from diagnose.events import Event
+from diagnose.history.ledger import Ledger
+from diagnose.history.pages import unit_file
 from diagnose.history.store import History, Wanted
+from diagnose.history.teacher import Teacher
 from diagnose.history.travel import merge
-from diagnose.history.wire import line_of
+from knowledge.book import load_book
+from tests.bench.history_fill import NOW, Invented, fill, write
 from tests.diagnose.history.server import database, running
+from tests.diagnose.history.test_merge import text_of
 from tui.__main__ import LEAST_WASTE
 
-START = datetime(2023, 1, 1, tzinfo=UTC)
-UNITS, SITES = 1000, 20
-NOW = "2026-02-01T00:00:00Z"
-STEPS = (
-    ("triage", "danger", "no_danger"),
-    ("triage", "trip", "hours"),
-    ("complaint", "complaint", "wont_open"),
-    ("check", "level_glass", "high"),
-    ("check", "supply_gauge", "full"),
-    ("check", "output_gauge", "none"),
-    ("check", "lift_arm", "nothing"),
-    ("check", "vent_breathes", "no"),
-    ("caution", "supply off", "read_it"),
-    ("hold", "supply off", "done"),
-    ("repair", "pilot_gummed", "done"),
-    ("hold", "running", "done"),
-    ("prove", "pilot_gummed", "cured"),
-)
-
-
-def record(number: int) -> Record:
-    """An invented callout."""
-    draw = random.Random(number)
-    unit = draw.randrange(UNITS)
-    opened = START + timedelta(minutes=draw.randrange(3 * 365 * 24 * 60))
-    opening = Opening(
-        callout=f"{opened:%Y%m%dT%H%M%SZ}-V-{unit}-{number:06x}",
-        unit=f"V-{unit}",
-        site=f"Site {unit % SITES}",
-        facts={"action": "snap", "acting": "direct", "valve_fails": "closed", "season": "cold"},
-        quantities={"supply_psi": 20.0 + unit % 10},
-        book="0" * 64,
-    )
-    events = [Event(at=f"{opened:%Y-%m-%dT%H:%M:%SZ}", kind="opened", opening=opening)]
-    for minutes, (kind, name, answer) in enumerate(STEPS, 1):
-        at = opened + timedelta(minutes=3 * minutes)
-        events.append(Event(at=f"{at:%Y-%m-%dT%H:%M:%SZ}", kind=kind, id=name, answer=answer))
-    return Record.in_a_row(events)
-
-
-def write(path: Path, numbers: range) -> None:
-    """A file of callouts."""
-    with path.open("w", encoding="utf-8") as out:
-        out.writelines(line_of(record(number)) + "\n" for number in numbers)
+FINDINGS: Final = 300
+"""Findings that are timed, each behind some fifteen others of its callout."""
 
 
 def timed(work: Callable[[], object], times: int = 1) -> tuple[float, float]:
@@ -83,17 +46,32 @@ def timed(work: Callable[[], object], times: int = 1) -> tuple[float, float]:
     return statistics.median(wall for wall, _ in found), statistics.median(own for _, own in found)
 
 
-def findings(history: History, times: int) -> list[float]:
-    """Seconds of so many findings, each behind some fifteen others of its callout."""
-    found = []
+def tell_load() -> None:
+    """How busy the machine is: on one that others use, the seconds of the process say more than the clock."""
+    busy = f"{os.getloadavg()[0]:.1f}" if hasattr(os, "getloadavg") else "not known"
+    print(f"load of the machine: {busy}, on {os.cpu_count()} processors", flush=True)
+
+
+def findings(history: History, times: int = FINDINGS) -> tuple[list[float], float]:
+    """Seconds of so many findings by the clock, in order, and of this process for one."""
+    found, own = [], 0.0
     for number in range(times):
         if number % 15 == 0:
-            key = history.begin(record(10**9 + number).kept[0].event)
+            key = history.begin(Invented(10**9 + number, 1).record().kept[0].event)
         event = Event(at=NOW, kind="check", id="output_gauge", answer="none", text=f"{number} psi")
-        begun = time.perf_counter()
+        begun = time.perf_counter(), time.process_time()
         history.append(key, event, 1 + number % 15)
-        found.append(time.perf_counter() - begun)
-    return found
+        found.append(time.perf_counter() - begun[0])
+        own += time.process_time() - begun[1]
+    return sorted(found), own / times
+
+
+def tell_findings(found: tuple[list[float], float], bar: float) -> None:
+    """The line of the table for findings."""
+    seconds, own = found
+    at = [seconds[int(share * (len(seconds) - 1))] * 1000 for share in (0.5, 0.9, 0.99)]
+    line = f"{at[0]:8.1f} ms half of them, {at[1]:.1f} ms 90 %, {at[2]:.1f} ms 99 %"
+    print(f"{'finding committed':22}{line} ({own * 1000:.1f} ms of its process), bar: {bar:g} ms", flush=True)
 
 
 def memory() -> float:
@@ -105,38 +83,69 @@ def memory() -> float:
 def tell(what: str, seconds: tuple[float, float], bar: str) -> None:
     """One line of the table."""
     wall, own = seconds
-    print(f"{what:22}{wall:8.3f} s ({own:.3f} s of this process), bar: {bar}", flush=True)
+    print(f"{what:22}{wall:8.3f} s ({own:.3f} s of its process), bar: {bar}", flush=True)
+
+
+def merged(name: str, file: Path) -> tuple[float, float]:
+    """The command that merges a file: seconds by the clock and of its process. Its memory is printed."""
+    begun = time.perf_counter()
+    command = [sys.executable, "-m", "tui", "history", "merge", str(file), "--db", name]
+    process = subprocess.Popen(command, stdout=subprocess.DEVNULL)
+    _, status, used = os.wait4(process.pid, 0)
+    assert status == 0
+    most = used.ru_maxrss / (1e6 if sys.platform == "darwin" else 1e3)
+    print(f"{'memory of the merge':22}{most:8.0f} MB, bar: 500 MB", flush=True)
+    return time.perf_counter() - begun, used.ru_utime + used.ru_stime
+
+
+def prove_alike(folder: Path) -> None:
+    """What `fill` puts in is what a merge of the same callouts leaves."""
+    file, count = folder / "few.jsonl", 40
+    write(file, range(count), count)
+    texts = []
+    for way in (lambda history: fill(history, count, count), lambda history: merge(history, [file])):
+        with History.open(str(folder / f"few{len(texts)}.sqlite"), lambda: NOW) as history:
+            way(history)
+            texts.append((text_of(history), history.callouts()))
+    assert texts[0] == texts[1]
 
 
 def main() -> None:
     """Fill, time, print."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("callouts", type=int, nargs="?", default=1_000_000)
+    parser.add_argument("--callouts", type=int, default=1_000_000)
     parser.add_argument("--merge", type=int, default=100_000)
     parser.add_argument("--postgresql", action="store_true")
     args = parser.parse_args()
     gc.set_threshold(LEAST_WASTE)
+    whole = args.callouts + args.merge
     with ExitStack() as stack:
         folder = Path(stack.enter_context(tempfile.TemporaryDirectory()))
+        prove_alike(folder)
+        tell_load()
         url = stack.enter_context(running(durable=True)) if args.postgresql else ""
         name = database(url, f"bench_{os.getpid()}") if url else str(folder / "bench.sqlite")
         history = stack.enter_context(History.open(name, lambda: NOW))
-        file = folder / "in.jsonl"
-        step, filled = 100_000, 0.0
-        for first in range(0, args.callouts, step):
-            write(file, range(first, min(first + step, args.callouts)))
-            filled += timed(lambda: merge(history, [file]))[0]
-        print(f"filled with {args.callouts:,} callouts in {filled:.0f} s", flush=True)
+        tell(f"fill {args.callouts:,}", timed(lambda: fill(history, args.callouts, whole)), "none")
         if not url:
-            print(f"the file: {Path(name).stat().st_size / 1e6:,.0f} MB")
-        write(file, range(args.callouts, args.callouts + args.merge))
-        tell(f"merge {args.merge:,}", timed(lambda: merge(history, [file])), "60 s for 100,000")
-        tell("the same once more", timed(lambda: merge(history, [file])), "none")
-        committed = statistics.median(findings(history, 300)) * 1000
-        print(f"{'finding committed':22}{committed:8.1f} ms, bar {20 if url else 5} ms", flush=True)
-        tell("a unit's callouts", timed(lambda: history.callouts(Wanted(unit="V-7")), 5), "0.1 s")
+            print(f"{'the file':22}{Path(name).stat().st_size / 1e6:8,.0f} MB")
+        tell_findings(findings(history), 20 if url else 5)
+        unit = history.callouts(most=1)[0]
+        ledger = Ledger(history, load_book())
+        teacher = Teacher(ledger)
+        tell("all sites reckoned", timed(lambda: teacher.taught), "none, once for each twentieth more")
+        again = lambda: unit_file(Teacher(ledger), unit.site, unit.unit)  # noqa: E731
+        tell("a unit's file", timed(again, 5), "0.1 s")
+        tell("a unit's callouts", timed(lambda: history.callouts(Wanted(unit=unit.unit)), 5), "none")
         tell("open callouts", timed(history.open_callouts, 5), "none")
-        print(f"memory               {memory():9.0f} MB, bar 500 MB")
+        tell("found by its name", timed(lambda: history.find(unit.name), 5), "none")
+        tell("found by its key", timed(lambda: history.find(unit.key[:8]), 5), "none")
+        print(f"{'memory':22}{memory():8.0f} MB, bar: 500 MB", flush=True)
+        file = folder / "in.jsonl"
+        write(file, range(args.callouts, whole), whole)
+        for what in (f"merge {args.merge:,}", "the same once more"):
+            tell(what, merged(name, file), "60 s for 100,000")
+        tell_load()
 
 
 if __name__ == "__main__":
