@@ -130,7 +130,7 @@ def main() -> None:
         if not url:
             print(f"{'the file':22}{Path(name).stat().st_size / 1e6:8,.0f} MB")
         tell_findings(findings(history), 20 if url else 5)
-        unit = history.callouts(most=1)[0]
+        unit = history.find(Invented(1, whole).opening.callout)
         ledger = Ledger(history, load_book())
         teacher = Teacher(ledger)
         tell("all sites reckoned", timed(lambda: teacher.taught), "none, once for each twentieth more")
