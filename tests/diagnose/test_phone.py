@@ -1,5 +1,7 @@
 """What helps on the phone: from the book where it says so, built from the question where not."""
 
+import re
+
 import pytest
 
 from diagnose.events import COULD_NOT_TELL
@@ -18,8 +20,6 @@ HELP = {
         }
     }
 }
-LEAST = 40
-"""Questions of the shipped book that have help of their own: those that are advised most."""
 
 
 @pytest.fixture(scope="module")
@@ -69,15 +69,79 @@ def test_the_program_has_a_line_for_every_kind_of_step_in_both_languages():
     assert english != spanish
 
 
+SHIPPED = load_book()
+SPOKEN_CAUTIONS = {
+    "en": {
+        "watch_glass": "glass",
+        "blow_by": "glass|shows|can open",
+        "gas_vents": "upwind|face",
+        "sour_gas": "upwind|air|monitor|face",
+        "stored_pressure": "slow|to the side|clear|zero|crack|poke|load",
+        "stem_moves": "stem|hand|finger|can move|can open",
+        "zero_proof": "zero",
+        "hot_liquid": "hot|glove|hand|air|touch",
+        "spring_load": "spring's load",
+        "no_flame": "flame",
+        "trip_stays": "shutdown|reset",
+    },
+    "es": {
+        "watch_glass": "vidrio",
+        "blow_by": "vidrio|se vea|abrir la descarga",
+        "gas_vents": "viene el viento|cara",
+        "sour_gas": "viento|aire|detector|cara",
+        "stored_pressure": "espacio|de lado|enfrente|cero|tantito|pique|carga",
+        "stem_moves": "vástago|mano|dedo|mover|abrir",
+        "zero_proof": "cero",
+        "hot_liquid": "caliente|quem|guante|mano|aire|tocar",
+        "spring_load": "sin carga",
+        "no_flame": "flama",
+        "trip_stays": "paro|restablezca",
+    },
+}
+"""How a caution is known in a line of twenty words; the caution itself is read out before it."""
+ASKS_FOR_WHAT_IS_SEEN = {
+    "en": r"(what|where|which|how|who|when|and|on)\b|.* or |.*: .*(what|where|how)",
+    "es": r"(a |de |en |hasta |para )?(qué|dónde|cuál|cómo|cuánt[oa]s?|quién|cuándo|y)\b|.* o |.*: ",
+}
+"""How a question begins that cannot be answered by yes (or that names two things to choose from)."""
+SHARED_WORDS = {"could_not_tell"}
+
+
 @pytest.mark.parametrize("language", ["en", "es"])
-def test_the_shipped_book_has_help_for_its_most_asked_questions(language):
-    """Danger first; each answer of each of them has its words."""
-    shipped = load_book()
-    assert language in languages(shipped)
-    assert set(shipped.triage) <= set(shipped.phone)
-    assert len(shipped.phone) >= LEAST
-    for name in shipped.phone:
-        step = triage_question(shipped, name) if name in shipped.triage else check_step(shipped, name, "", {})
-        lines = phone_lines(shipped, step, language)
-        assert lines.hesitates
+def test_the_shipped_book_has_help_for_each_of_its_questions(language):
+    """Each answer of each of them has its words, none twice on one page."""
+    assert language in languages(SHIPPED)
+    assert set(SHIPPED.phone) == {*SHIPPED.triage, *SHIPPED.facts, *SHIPPED.checks}
+    for name in SHIPPED.phone:
+        step = triage_question(SHIPPED, name) if name in SHIPPED.triage else check_step(SHIPPED, name, "", {})
+        lines = phone_lines(SHIPPED, step, language)
+        own = SHIPPED.phone[name][language]
+        assert own.hesitates, name
         assert set(lines.sounds) >= {choice.answer for choice in step.choices}, name
+        assert set(own.sounds_like) | SHARED_WORDS >= {choice.answer for choice in step.choices}, name
+        assert len({said.lower() for said in lines.sounds.values()}) == len(lines.sounds), name
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_what_is_said_to_one_who_hesitates_keeps_a_caution_of_its_check(language):
+    """A shorter way of asking is no way round it."""
+    known = SPOKEN_CAUTIONS[language]
+    for name, check in SHIPPED.checks.items():
+        said = SHIPPED.phone[name][language].hesitates.lower()
+        assert set(check.cautions) <= set(known), name
+        assert not check.cautions or any(re.search(known[caution], said) for caution in check.cautions), name
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_what_is_said_to_one_who_hesitates_cannot_be_answered_by_yes(language):
+    """A tired caller says yes to please. Whether anybody is hurt is asked straight out."""
+    for name, by_language in SHIPPED.phone.items():
+        for question in re.findall(r"[^.?!¿]*\?", by_language[language].hesitates):
+            asked = question.strip().lower()
+            assert name in SHIPPED.triage or re.match(ASKS_FOR_WHAT_IS_SEEN[language], asked), (name, asked)
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_what_is_said_to_one_who_hesitates_is_short(language):
+    """At most 140 characters: two lines at 80 columns."""
+    assert max(len(by_language[language].hesitates) for by_language in SHIPPED.phone.values()) <= 140
