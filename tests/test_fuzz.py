@@ -11,6 +11,7 @@ FEW = {
     "book": 30,
     "batch": 30,
     "command_line": 12,
+    "merge_file": 12,
     "typed": 6,
     "keys": 3,
 }

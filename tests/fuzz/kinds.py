@@ -21,6 +21,7 @@ from diagnose.units import NotAQuantity, parse
 from diagnose.volunteer import search
 from knowledge.book import EXAMPLES, Book, load_book
 from knowledge.problems import InputProblems
+from tests.fuzz.merging import merge_file
 from tests.fuzz.mutate import mutated, text_of, words
 from tests.fuzz.safety import MOST, random_callout
 from tests.tui.driver import RECORD, SMALL_BOOK, new_walk, on_screen, settle, small_book
@@ -222,7 +223,19 @@ def command_line(source: random.Random, folder: Path) -> bool:
 
 KINDS: Final[Mapping[str, Case]] = {
     kind.__name__: kind
-    for kind in (book, sheet, batch, reading, calculation, said, typed, keys, callout, command_line)
+    for kind in (
+        book,
+        sheet,
+        batch,
+        reading,
+        calculation,
+        said,
+        typed,
+        keys,
+        callout,
+        command_line,
+        merge_file,
+    )
 }
 SLOW: Final[Mapping[str, Case]] = {shipped_callout.__name__: shipped_callout}
 """Run only when they are named."""
