@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from diagnose.own_words import said
 from knowledge.book import Book
 from knowledge.schema_parts import LinkRow, When
 from knowledge.words import SECTIONS
@@ -81,7 +82,7 @@ def _edges(book: Book, facts: Mapping[str, str]) -> Iterable[Edge]:
         for name, entry in entries.items():
             for target, rows in entry.leads_to.items():
                 if kept := [_as_here(row, facts) for row in rows if _can_hold(row.when, facts)]:
-                    yield Edge(name, target, link_words(kept))
+                    yield Edge(name, target, link_words(kept, book.language))
     for name, check in book.checks.items():
         told: dict[str, list[str]] = {}
         for row in check.shows:
@@ -90,7 +91,7 @@ def _edges(book: Book, facts: Mapping[str, str]) -> Iterable[Edge]:
             shown = ", ".join(f"{outcome} {how}" for outcome, how in row.then.items())
             for given in row.given:
                 beside = [other for other in row.given if other != given]
-                told.setdefault(given, []).append(shown + _with(beside) + when_words(row.when))
+                told.setdefault(given, []).append(shown + _with(beside) + when_words(row.when, book.language))
         for given, words in told.items():
             yield Edge(given, name, "; ".join(words))
     for name, complaint in book.complaints.items():
@@ -111,19 +112,24 @@ def _with(names: list[str]) -> str:
     return f" with {' and '.join(names)}" if names else ""
 
 
-def link_words(rows: Iterable[LinkRow]) -> str:
+def link_words(rows: Iterable[LinkRow], language: str = "") -> str:
     """The strengths of a link as words.
 
     >>> link_words([LinkRow(strength="always", when={"valve_fails": ["open"]}), LinkRow(strength=0.2)])
     'always when valve_fails is open, else 0.2'
     """
-    return ", else ".join(f"{row.strength}{when_words(row.when)}" for row in rows)
+    strengths = [f"{said(language, str(row.strength))}{when_words(row.when, language)}" for row in rows]
+    return said(language, ", else ").join(strengths)
 
 
-def when_words(when: When | None) -> str:
+def when_words(when: When | None, language: str = "") -> str:
     """For which units a row holds, as words; empty for all."""
-    parts = [f"{fact} is {' or '.join(values)}" for fact, values in (when or {}).items()]
-    return f" when {' and '.join(parts)}" if parts else ""
+    either = said(language, " or ")
+    parts = [
+        said(language, "{fact} is {values}", fact=fact, values=either.join(values))
+        for fact, values in (when or {}).items()
+    ]
+    return said(language, " when {facts}", facts=said(language, " and ").join(parts)) if parts else ""
 
 
 def _near(book: Book, centre: Node, edges: Iterable[Edge]) -> set[str]:

@@ -10,6 +10,7 @@ from typing import Any, Final
 from diagnose.advice import Advice, Adviser
 from diagnose.explain import IN_ORDER, CauseWeights, Weighed, parted, turns, unexplained, weigh
 from diagnose.fit import Fit
+from diagnose.own_words import own
 from diagnose.paths import Chain, chains
 from diagnose.reasoner import WhatIf
 from diagnose.reasons import Titles, chain_text, check_reason, turn_text, unexplained_text
@@ -23,13 +24,20 @@ MOST_TURNS: Final = 4
 
 
 def explanation(
-    adviser: Adviser, titles: Titles, fit: Fit, advice: Advice, what_ifs: Mapping[str, WhatIf]
+    adviser: Adviser,
+    titles: Titles,
+    fit: Fit,
+    advice: Advice,
+    what_ifs: Mapping[str, WhatIf],
+    book: Book | None = None,
 ) -> dict[str, Any]:
     """Why the leading causes lead, what would change that, and why the advice is what it is.
 
     ``fit``, ``advice`` and ``what_ifs`` (every open check and fact): as computed for the same findings.
+    ``book``: the adviser's in the language that is read; its own when left out.
     """
-    book, reasoner, evidence = adviser.book, adviser.reasoner, adviser.evidence
+    book = book or adviser.book
+    reasoner, evidence = adviser.reasoner, adviser.evidence
     present = {name: p if math.isfinite(p) else 0.0 for name, p in adviser.beliefs.causes.items()}
     leaders = sorted(present, key=lambda name: -present[name])[:LEADERS]
     known = weigh(reasoner, evidence, leaders)
@@ -60,7 +68,7 @@ def explanation(
             "nothing": share.nothing,
             "no_listed": share.no_listed,
             "beyond_the_book": share.beyond_the_book,
-            "text": unexplained_text(share),
+            "text": unexplained_text(book, share),
         },
         "reason": _reason(book, titles, adviser, advice, what_ifs),
     }
@@ -112,7 +120,7 @@ def _title(book: Book, titles: Titles, finding: str) -> str:
         return book.complaints[finding].title
     if finding in book.checks or finding in book.facts:
         return book.question(finding).ask
-    return f"{titles[finding.removesuffix(IN_ORDER)]}{IN_ORDER}"
+    return f"{titles[finding.removesuffix(IN_ORDER)]}{own(book, IN_ORDER)}"
 
 
 def _cause(

@@ -10,7 +10,7 @@ from typing import Annotated, Final, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from diagnose.words import rests_on_text
+from diagnose.own_words import rests_on_text
 from knowledge.book import Book
 from knowledge.schema import Cause, Check, Fact
 from knowledge.schema_parts import Likelier, Minutes
@@ -40,10 +40,10 @@ class Learned(BaseModel):
     callouts: tuple[int, int] = (0, 0)
     """Callouts that were learned from: of this unit, and in all."""
 
-    def rests_on(self, cause: str) -> str:
+    def rests_on(self, cause: str, language: str = "") -> str:
         """What a cause's rate rests on, for people."""
         here, everywhere = self.counts.get(cause, (0, 0))
-        return rests_on_text(here, everywhere, self.callouts[1])
+        return rests_on_text(here, everywhere, self.callouts[1], language)
 
 
 def learned_book(book: Book, learned: Learned | None) -> Book:

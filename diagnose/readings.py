@@ -33,7 +33,8 @@ def judge(reading: Reading, text: str, quantities: Mapping[str, float]) -> Judge
     if reading.gauge:
         scale = quantities[reading.gauge.span]
         if number > MOST_OF_SCALE * scale:
-            raise NotAQuantity(f"{text!r} is far beyond a gauge of {scale:g} {reading.unit}. Read it again.")
+            what = "{typed} is far beyond a gauge of {scale} {unit}. Read it again."
+            raise NotAQuantity(what, typed=repr(text), scale=f"{scale:g}", unit=reading.unit)
         sigma = standard_deviation(min(number, scale), scale, reading.gauge.grade)
     weights: dict[str, float] = {}
     for outcome, weight in zip(outcomes, outcome_weights(number, limits, sigma), strict=True):

@@ -14,7 +14,7 @@ from diagnose.events import CANNOT, COULD_NOT_TELL, Kind
 from diagnose.own_words import own
 from diagnose.trip import how_to_type
 from diagnose.wording import finding_label
-from diagnose.words import SAFETY, SKILLS, percent_text, reading_hint
+from diagnose.words import SAFETY, SKILLS, minutes_text, percent_text, reading_hint
 from knowledge.book import Book
 from knowledge.schema import Check, Reading, Repair
 from knowledge.schema_card import NO_CARD, Card
@@ -243,9 +243,9 @@ def _whole_job(book: Book, repair: Repair) -> tuple[str, ...]:
     """Where the job stands step by step."""
     if not repair.procedure:
         return ()
-    title = book.procedures[repair.procedure].title
-    text = "The whole job, step by step: {title} (halfsplit procedure show {name})."
-    return (own(book, text, title=title, name=repair.procedure),)
+    job = book.procedures[repair.procedure]
+    minutes = own(book, minutes_text(job.minutes))
+    return (own(book, "Step by step: {title}, about {minutes}.", title=job.title, minutes=minutes),)
 
 
 def prove_step(book: Book, cause: str) -> Step:

@@ -9,6 +9,7 @@ from typing import Literal
 
 from diagnose.callout import Ending, Finding, State, apply, replay
 from diagnose.events import CANNOT, COULD_NOT_TELL, Event, standing
+from diagnose.own_words import own
 from diagnose.trip import minutes_between
 from diagnose.wording import answer_label, finding_label
 from diagnose.words import percent_text
@@ -130,22 +131,27 @@ def _told(book: Book, state: State, event: Event) -> tuple[Kind, str, str] | Non
             question = book.triage[event.id]
             return "triage", question.ask, question.outcomes[event.answer].title
         case "complaint":
-            return "complaint", "What is wrong?", book.complaints[event.answer].title
+            return "complaint", own(book, "What is wrong?"), book.complaints[event.answer].title
         case "check":
             return "check", book.question(event.id).ask, finding_label(book, event.id, _found(state, event))
         case "hold" | "caution" if event.answer == CANNOT:
-            return "hold", f"Unit {event.id}", "cannot be done now"
+            return "hold", _unit(book, event.id), own(book, "cannot be done now")
         case "hold":
-            return "hold", f"Unit {event.id}", "done"
+            return "hold", _unit(book, event.id), own(book, "done")
         case "repair":
-            return "repair", book.causes[event.id].title, REPAIRED[event.answer]
+            return "repair", book.causes[event.id].title, own(book, REPAIRED[event.answer])
         case "prove":
-            return "prove", f"Proof: {book.causes[event.id].title}", PROVED[event.answer]
+            about = own(book, "Proof: {title}", title=book.causes[event.id].title)
+            return "prove", about, own(book, PROVED[event.answer])
         case "help":
-            return "help", "Help", "called"
+            return "help", own(book, "Help"), own(book, "called")
         case "closed" | "reopened":
-            return event.kind, "Callout", event.kind
+            return event.kind, own(book, "Callout"), own(book, event.kind)
     return None
+
+
+def _unit(book: Book, hold: str) -> str:
+    return own(book, "Unit {hold}", hold=own(book, hold))
 
 
 def _found(state: State, event: Event) -> Finding:
@@ -155,22 +161,25 @@ def _found(state: State, event: Event) -> Finding:
 def _watch(book: Book, state: State, possible: Iterable[tuple[str, float]]) -> Iterator[str]:
     """What the next one has to know, the most urgent first."""
     if state.hold != "running":
-        yield f"The unit is left {state.hold.upper()}. Tell the next one so."
+        hold = own(book, state.hold).upper()
+        yield own(book, "The unit is left {hold}. Tell the next one so.", hold=hold)
     if state.ended == "not_proved":
         proof = book.checks[book.causes[state.repaired[-1]].repair.prove]
-        yield f"It is right when: {proof.right}"
+        yield own(book, "It is right when: {right}", right=proof.right)
     if state.ended == "cured":
         proof = book.checks[book.causes[state.repaired[-1]].repair.prove]
-        yield f"At the next visit, look once more: {proof.ask} Right is: {proof.right}"
+        what = "At the next visit, look once more: {asked} Right is: {right}"
+        yield own(book, what, asked=proof.ask, right=proof.right)
     if state.ended != "cured":
         for title, share in possible:
-            yield f"Still possible: {title}, {percent_text(share)}."
+            yield own(book, "Still possible: {title}, {chance}.", title=title, chance=percent_text(share))
     for name in sorted(state.cannot_repair):
-        yield f"Still to be put right: {book.causes[name].title}."
+        yield own(book, "Still to be put right: {title}.", title=book.causes[name].title)
     for name in state.not_told:
-        yield f"Nobody could tell: {book.question(name).ask}"
+        yield own(book, "Nobody could tell: {line}", line=book.question(name).ask)
     for name, finding in state.findings.items():
         # The cure has overtaken a reading that was taken before it.
         if not finding.sure and state.ended != "cured":
             label = answer_label(book, name, finding.answer)
-            yield f"Not sure, look again: {book.question(name).ask} {label}."
+            line = f"{book.question(name).ask} {label}"
+            yield own(book, "Not sure, look again: {line}.", line=line)

@@ -8,6 +8,7 @@ from diagnose.callout import BadEvent, State, apply, replay
 from diagnose.charts import Axis, Chart, Mark, Series
 from diagnose.events import Event, standing
 from diagnose.evidence import Evidence
+from diagnose.own_words import own, said
 from diagnose.reasoner import Reasoner
 from diagnose.wording import finding_label, titles_of
 from knowledge.book import Book
@@ -80,15 +81,16 @@ def _told(book: Book, events: list[Event]) -> Iterable[tuple[str, str, Evidence,
 def _words(book: Book, state: State, event: Event) -> tuple[str, str]:
     match event.kind:
         case "complaint":
-            return "What is wrong?", book.complaints[event.answer].title
+            return own(book, "What is wrong?"), book.complaints[event.answer].title
         case "check":
             asked = book.question(event.id).ask
             return asked, finding_label(book, event.id, state.findings[event.id])
         case _:
-            return f"Looked at: {book.causes[event.id].title}", "It is in order"
+            about = own(book, "Looked at: {title}", title=book.causes[event.id].title)
+            return about, own(book, "It is in order")
 
 
-def timeline_chart(timeline: Timeline) -> Chart:
+def timeline_chart(timeline: Timeline, language: str = "") -> Chart:
     """The timeline as a chart: percent against the number of the answer. It needs one answer at least."""
     moments = timeline.moments
     numbers = range(1, len(moments) + 1)
@@ -97,9 +99,10 @@ def timeline_chart(timeline: Timeline) -> Chart:
         for k, title in enumerate(timeline.titles)
     )
     marks = tuple(
-        Mark("x", float(number), f"after a repair in vain: {moment.repaired}")
+        Mark("x", float(number), said(language, "after a repair in vain: {title}", title=moment.repaired))
         for number, moment in zip(numbers, moments, strict=True)
         if moment.repaired
     )
-    x, y = Axis("answer"), Axis("probability", "%")
-    return Chart("timeline", "How the answers moved the likeliest faults", x, y, series, marks, (), 0.0)
+    x, y = Axis(said(language, "answer")), Axis(said(language, "probability"), "%")
+    title = said(language, "How the answers moved the likeliest faults")
+    return Chart("timeline", title, x, y, series, marks, (), 0.0)

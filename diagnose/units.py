@@ -11,7 +11,7 @@ import re
 from dataclasses import dataclass
 from typing import Final, NamedTuple, NewType
 
-from knowledge.problems import nearest
+from knowledge.problems import nearest_name
 
 _NUMBER: Final = re.compile(
     r"\s*([-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d{1,3})?)\s*([A-Za-z%°][A-Za-z0-9%/°]*)?\s*"
@@ -120,8 +120,20 @@ def absolute(pressure: Gauge, atmosphere: Absolute) -> Absolute:
     return Absolute(pressure + atmosphere)
 
 
+MOST_TOLD: Final = 12
+"""Units that a message names at most."""
+
+
 class NotAQuantity(ValueError):
-    """The text is not a number with a unit that is known here; the message says what to write."""
+    """The text is not a number with a unit that is known here; the message says what to write.
+
+    ``text`` with ``parts`` put in where it has braces; so it can be said in another language.
+    """
+
+    def __init__(self, text: str, **parts: object) -> None:
+        super().__init__(text.format(**parts) if parts else text)
+        self.text = text if parts else text.replace("{", "{{").replace("}", "}}")
+        self.parts = parts
 
 
 @dataclass(frozen=True)
@@ -140,7 +152,11 @@ class Quantity:
         """
         if UNITS[unit].dimension != self.dimension:
             raise NotAQuantity(
-                f"{self.text!r} is {_a(self.dimension)}, not {_a(UNITS[unit].dimension)}. Give it in {unit}."
+                "{typed} is {one}, not {other}. Give it in {unit}.",
+                typed=repr(self.text),
+                one=_a(self.dimension),
+                other=_a(UNITS[unit].dimension),
+                unit=unit,
             )
         return from_si(self.value, unit)
 
@@ -174,17 +190,31 @@ def parse(text: str, *, as_unit: str = "psi") -> Quantity:
     """
     found = _NUMBER.fullmatch(text)
     if not found:
-        raise NotAQuantity(f"{text!r} is not a number with a unit. Write it as: 12 {as_unit}.")
+        raise NotAQuantity(
+            "{typed} is not a number with a unit. Write it as: 12 {unit}.", typed=repr(text), unit=as_unit
+        )
     number, unit = found.groups()
     if unit is None:
-        raise NotAQuantity(f"{text!r} has no unit. Write it as: {number} {as_unit}.")
+        raise NotAQuantity(
+            "{typed} has no unit. Write it as: {number} {unit}.",
+            typed=repr(text),
+            number=number,
+            unit=as_unit,
+        )
     name = _unit_named(unit)
     if name is None:
         known = [known for known, entry in UNITS.items() if entry.dimension == UNITS[as_unit].dimension]
-        raise NotAQuantity(f"{unit!r} is not a unit known here. {nearest(unit, known)}".strip())
+        near = nearest_name(unit, known)
+        if near:
+            what = "{typed} is not a unit known here. Did you mean {near}?"
+            raise NotAQuantity(what, typed=repr(unit), near=near)
+        what = "{typed} is not a unit known here. It can be: {units}."
+        raise NotAQuantity(what, typed=repr(unit), units=", ".join(known[:MOST_TOLD]))
     value = to_si(float(number), name)
     if not math.isfinite(value) or value < 0:
-        raise NotAQuantity(f"{text!r} is not possible: it is below zero or beyond any number. Read it again.")
+        raise NotAQuantity(
+            "{typed} is not possible: it is below zero or beyond any number. Read it again.", typed=repr(text)
+        )
     return Quantity(value, UNITS[name].dimension, text.strip())
 
 

@@ -1,12 +1,14 @@
 """What somebody says without being asked, found among the answers to all checks and facts."""
 
+import math
 import re
 import unicodedata
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
+from diagnose.own_words import own
 from diagnose.question import COMPLAINT
 from knowledge.book import Book
 from knowledge.schema import Check
@@ -16,10 +18,19 @@ LEAST: Final = 3
 """Letters of the shortest word that counts."""
 MOST: Final = 9
 """Offers at most: one for each digit."""
+STEM: Final = 4
+"""Letters that another ending of a word leaves at least."""
+ENDING: Final = 3
+"""Letters of the longest ending that is taken off: blowing, blows."""
+BEGINNING: Final = 0.8
+OTHER_ENDING: Final = 0.6
+"""What a longer word, and one with another ending, counts against the word itself (judgement)."""
+NEAR: Final = (1.0, 0.8, 0.5)
+"""What a word counts in the answer, in its question, in what the answer points at (judgement)."""
+TELLS_ENOUGH: Final = 0.5
+"""Part of the best answer's telling words below which another is not worth its line (judgement)."""
 POINTS: Final = 0.5
 """An answer points at a fault or a condition that gives it at least this often (judgement)."""
-
-
 MOST_COMPLAINTS: Final = 3
 """Complaints that are offered at most beside the findings."""
 ALSO_WRONG: Final = "Also wrong:"
@@ -52,72 +63,105 @@ def counted(text: str) -> list[str]:
     return [word for word in words_of(text) if len(word) >= LEAST]
 
 
-def search(book: Book, text: str, known: Collection[str] = ()) -> tuple[Offer, ...]:
-    """The findings that the words may mean, the best first; none when no word is long enough.
+class Findings:
+    """All answers to a book's checks and facts, by their words. Slow to make, quick to search."""
 
-    Every word must begin one of the answer's own, of its question's, or of the title of what the answer
-    points at. First come those with most words in the answer itself, then in the question, then those
-    that begin earlier in the answer; then the book's order. ``known``: facts that are given already.
-    """
-    typed = counted(text)
-    if not typed:
-        return ()
-    found: list[tuple[tuple[int, int, int], Offer]] = []
-    for question, about, answer, label in _answers(book, known):
-        own = words_of(label)
-        places = [_place(word, own) for word in typed]
-        others = [word for word, place in zip(typed, places, strict=True) if place is None]
-        beyond = [word for word in others if _place(word, about) is None]
-        if beyond:
-            pointed = [word for title in _pointed_at(book, question, answer) for word in words_of(title)]
-            if any(_place(word, pointed) is None for word in beyond):
-                continue
-        first = min((place for place in places if place is not None), default=0)
-        found.append(
-            (
-                (len(others), len(beyond), first),
-                Offer(question, answer, f"{book.question(question).ask} {label}"),
-            )
-        )
-    return tuple(offer for _, offer in sorted(found, key=lambda item: item[0])[:MOST])
+    def __init__(self, book: Book) -> None:
+        self._offers: list[Offer] = []
+        self._found: dict[str, dict[tuple[int, int], int]] = {}
+        """By word: the answers that have it, how near (`NEAR`), and the first place where it stands there."""
+        for question, about, answer, label in _answers(book):
+            number = len(self._offers)
+            self._offers.append(Offer(question, answer, f"{book.question(question).ask} {label}"))
+            near = (words_of(label), about, _pointed_at(book, question, answer))
+            for how, words in enumerate(near):
+                for place, word in enumerate(words):
+                    self._found.setdefault(word, {}).setdefault((number, how), place)
+
+    def search(self, text: str, known: Collection[str] = ()) -> tuple[Offer, ...]:
+        """The findings that the words may mean, the best first; none when no word is long enough, or known.
+
+        In any order, every word must begin one of the answer's own, of its question's, or of the title of
+        what the answer points at. First come those with most words in the answer itself, then in the
+        question, then those that begin earlier in the answer; then the book's order. Where no answer has
+        all words, those are offered that have the most telling of them, in this or with another ending; a
+        word tells the more, the fewer answers have it. ``known``: facts that are given already.
+        """
+        typed = counted(text)
+        left = {number for number, offer in enumerate(self._offers) if offer.question not in known}
+        exact = [self._fitting(word, left) for word in typed]
+        whole = set.intersection(*map(set, exact)) if exact else set()
+        best = sorted(whole, key=lambda number: _rank([fits[number] for fits in exact], number))
+        return tuple(self._offers[number] for number in (best or self._nearly(typed, exact, left))[:MOST])
+
+    def _nearly(
+        self, typed: Sequence[str], exact: Sequence[Mapping[int, tuple[int, int]]], left: Collection[int]
+    ) -> list[int]:
+        """The answers that have some of the words, those with the most telling ones first."""
+        gains: dict[int, float] = {}
+        places: dict[int, int] = {}
+        for word, fits in zip(typed, exact, strict=True):
+            stem = word[: max(STEM, len(word) - ENDING)]
+            wide = self._fitting(stem, left) if len(stem) < len(word) else fits
+            telling = 1.0 - math.sqrt(len(wide) / len(left)) if wide else 0.0
+            itself = {number for number, _ in self._found.get(word, {})}
+            for number, (how, place) in wide.items():
+                surely = 1.0 if number in itself else BEGINNING if number in fits else OTHER_ENDING
+                gains[number] = gains.get(number, 0.0) + telling * surely * NEAR[how]
+                places[number] = places.get(number, 0) + place
+        least = max(gains.values(), default=0.0) * TELLS_ENOUGH
+        kept = [number for number in gains if gains[number] >= least]
+        return sorted(kept, key=lambda number: (-gains[number], places[number], number))
+
+    def _fitting(self, start: str, left: Collection[int]) -> dict[int, tuple[int, int]]:
+        """By answer: how near the nearest word that begins so is, and where it stands."""
+        fits: dict[int, tuple[int, int]] = {}
+        for word, found in self._found.items():
+            if word.startswith(start):
+                for (number, how), place in found.items():
+                    if number in left and (number not in fits or (how, place) < fits[number]):
+                        fits[number] = how, place
+        return fits
+
+
+def _rank(fits: Sequence[tuple[int, int]], number: int) -> tuple[int, int, int, int]:
+    """Words that are not in the answer, words that are not in the question either, first place, order."""
+    beyond = [how for how, _ in fits if how]
+    first = min((place for how, place in fits if not how), default=0)
+    return len(beyond), sum(how > 1 for how in beyond), first, number
 
 
 def complaints_meant(book: Book, text: str, told: Collection[str] = ()) -> tuple[Offer, ...]:
-    """The complaints that the words may mean, in the book's order; ``told``: those that are told already."""
+    """The complaints that all the words may mean, in the book's order; ``told``: those told already."""
     typed = counted(text)
     if not typed:
         return ()
     found = []
     for name, entry in book.complaints.items():
-        own = words_of(f"{entry.title} {entry.say}")
-        if name not in told and all(_place(word, own) is not None for word in typed):
-            found.append(Offer(COMPLAINT, name, f"{ALSO_WRONG} {entry.title}"))
+        words = words_of(f"{entry.title} {entry.say}")
+        if name not in told and all(any(word.startswith(start) for word in words) for start in typed):
+            found.append(Offer(COMPLAINT, name, f"{own(book, ALSO_WRONG)} {entry.title}"))
     return tuple(found[:MOST_COMPLAINTS])
 
 
-def _answers(book: Book, known: Collection[str]) -> Iterator[tuple[str, tuple[str, ...], str, str]]:
-    """(question, its words, answer, its label) of all checks, then of the facts that are not known."""
+def _answers(book: Book) -> Iterator[tuple[str, tuple[str, ...], str, str]]:
+    """(question, its words, answer, its label) of all checks, then of all facts."""
     for name, check in book.checks.items():
         for answer, label in check.outcomes.items():
             yield name, words_of(check.ask), answer, label
     for name, fact in book.facts.items():
-        if name not in known:
-            for answer, label in fact.values.items():
-                yield name, words_of(f"{fact.title} {fact.ask}"), answer, label
+        for answer, label in fact.values.items():
+            yield name, words_of(f"{fact.title} {fact.ask}"), answer, label
 
 
-def _place(typed: str, words: Iterable[str]) -> int | None:
-    """Where the first of the words stands that begins so; None when none does."""
-    return next((place for place, word in enumerate(words) if word.startswith(typed)), None)
-
-
-def _pointed_at(book: Book, question: str, answer: str) -> Iterator[str]:
-    """Titles, and plain names, of the causes and conditions that mostly give this answer to a check."""
-    asked = book.question(question)
+def _pointed_at(book: Book, question: str, answer: str) -> tuple[str, ...]:
+    """The words of the titles, and plain names, of what mostly gives this answer to a check."""
+    asked, found = book.question(question), list[str]()
     for row in asked.shows if isinstance(asked, Check) else ():
         if answer in row.then and strength(row.then[answer]) >= POINTS:
             for name in row.given:
                 if name in book.causes:
-                    yield f"{book.causes[name].title} {book.causes[name].plain}"
+                    found += words_of(f"{book.causes[name].title} {book.causes[name].plain}")
                 elif name in book.conditions:
-                    yield book.conditions[name].title
+                    found += words_of(book.conditions[name].title)
+    return tuple(found)

@@ -32,7 +32,7 @@ from diagnose.timeline import Timeline, timeline_of
 from diagnose.trees import Shapes
 from diagnose.trip import Left, trip_of
 from diagnose.typed import NotAnAnswer, understand
-from diagnose.volunteer import MOST, Offer, complaints_meant, search
+from diagnose.volunteer import MOST, Findings, Offer, complaints_meant
 from diagnose.wording import coming_text, section_shares, titles_of, why_of
 from knowledge.book import Book
 from knowledge.words import HOLDS, UNLISTED, hold_rank
@@ -131,6 +131,7 @@ class Walk:
         self._now: dict[str, float] = {}
         self._view: View | None = None
         self._explained: tuple[View, dict[str, Any]] | None = None
+        self._findings: Findings | None = None
 
     def view(self) -> View:
         """The present moment; computed once for each answer."""
@@ -160,12 +161,15 @@ class Walk:
 
         Nothing is worked out anew.
         """
-        self.language, self.book = language, book
-        self._titles = titles_of(book)
+        self.language, self.book = language, learned_book(book, self._learned)
+        self._titles, self._explained, self._findings = titles_of(book), None, None
         view = self._view
         if view is None or view.step is None:
             return
-        leaders = tuple(replace(leader, title=self._titles[leader.id]) for leader in view.leaders)
+        leaders = tuple(
+            replace(leader, title=self._titles[leader.id], rests_on=self._rests_on(leader.id))
+            for leader in view.leaders
+        )
         step = self._before_advice(self.state)
         if step is None and view.advice:
             step = self._step_of(view.advice, self.state, leaders)
@@ -193,14 +197,19 @@ class Walk:
         """
         step = self.view().step
         if step is None:
-            raise NotAnAnswer("The callout has ended.")
+            raise NotAnAnswer(own(self.book, "The callout has ended."))
         answer, text, sure = understand(self.book, self.state, step, typed)
         self._take(Event(at=self._clock(), kind=step.kind, id=step.id, answer=answer, text=text, sure=sure))
 
     def offers(self, text: str) -> tuple[Offer, ...]:
-        """The findings that the words may mean, the likeliest first; none on what the sheet gives."""
+        """The findings that the words may mean, the likeliest first; none on what the sheet gives.
+
+        The first time it takes a tenth of a second: for a thread beside the keys.
+        """
         wrong = complaints_meant(self.book, text, self.state.complaints) if self.state.complaint else ()
-        return (*search(self.book, text, self.state.facts)[: MOST - len(wrong)], *wrong)
+        if self._findings is None:
+            self._findings = Findings(self.book)
+        return (*self._findings.search(text, self.state.facts)[: MOST - len(wrong)], *wrong)
 
     def volunteer(self, question: str, answer: str, sure: bool = True) -> None:
         """Take a finding that nobody asked for, whatever hold it needs: it has been seen.
@@ -221,13 +230,13 @@ class Walk:
         """
         step = self.view().step
         if step is None or step.kind not in TICKED or not step.steps:
-            raise NotAnAnswer("There are no steps to tick here.")
+            raise NotAnAnswer(own(self.book, "There are no steps to tick here."))
         open_steps = [n for n in range(1, len(step.steps) + 1) if n not in step.ticked]
         if not number and not open_steps:
-            raise NotAnAnswer("All steps are ticked.")
+            raise NotAnAnswer(own(self.book, "All steps are ticked."))
         number = number or open_steps[0]
         if not 1 <= number <= len(step.steps):
-            raise NotAnAnswer(f"There is no step {number} here.")
+            raise NotAnAnswer(own(self.book, "There is no step {number} here.", number=number))
         view = self.view()
         self._take(Event(at=self._clock(), kind="tick", id=page_of(step.kind, step.id), answer=str(number)))
         # A tick says nothing of what is wrong: what was worked out stands.
@@ -275,14 +284,14 @@ class Walk:
         """
         known = (self.book.checks, self.book.facts, self.book.triage, [COMPLAINT])
         if not any(question in names for names in known):
-            raise NotAnAnswer(f"There is no question named {question!r}.")
+            raise NotAnAnswer(own(self.book, "There is no question named {name}.", name=repr(question)))
         self._asked_for = question
         self._view = None
 
     def prove_now(self) -> None:
         """Go on with what ended without its proof, and ask for it; `NotAnAnswer` when there is none."""
         if self.state.ended != "not_proved":
-            raise NotAnAnswer("There is nothing left to prove.")
+            raise NotAnAnswer(own(self.book, "There is nothing left to prove."))
         self._take(Event(at=self._clock(), kind="reopened"))
 
     def answered(self) -> list[str]:
@@ -303,11 +312,11 @@ class Walk:
 
         view, adviser = self.view(), self._adviser
         if adviser is None or not view.leaders:
-            raise NotAnAnswer("Nothing has been complained of yet.")
+            raise NotAnAnswer(own(self.book, "Nothing has been complained of yet."))
         if self._explained is None or self._explained[0] is not view:
             what_ifs = adviser.what_ifs(limits_of(self.book, view.state))
             advice = view.advice or Advice("help", "", 0.0, 0.0)
-            told = explanation(adviser, self._titles, view.fit, advice, what_ifs)
+            told = explanation(adviser, self._titles, view.fit, advice, what_ifs, self.book)
             self._explained = view, told
         return self._explained[1]
 
@@ -375,7 +384,7 @@ class Walk:
         )
 
     def _rests_on(self, cause: str) -> str:
-        return self._learned.rests_on(cause) if self._learned else ""
+        return self._learned.rests_on(cause, self.book.language) if self._learned else ""
 
     def _before_advice(self, state: State) -> Step | None:
         """What comes before any advice: an answer to change, danger, a repair to prove, the complaint."""

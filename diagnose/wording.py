@@ -36,7 +36,7 @@ def why_of(book: Book, advice: Advice, titles: dict[str, str]) -> str:
         case "check":
             asked = book.question(advice.id)
             likeliest = sorted(advice.answers, key=lambda item: -item[1])[:2]
-            minutes = minutes_text(advice.saves)
+            minutes = own(book, minutes_text(advice.saves))
             saves = own(book, " Saves about {minutes}.", minutes=minutes) if advice.saves >= 1 else ""
             told = own(book, " or ").join(
                 f"“{answer_label(book, advice.id, answer)}”, {percent_text(chance)}"

@@ -67,6 +67,7 @@ def odds_text(share: float) -> str:
     return min(ODDS, key=lambda row: abs(row[0] - share))[1]
 
 
+SAYS_NOTHING: Final = "says hardly anything"
 SPEAKS: Final = ((20.0, "very strongly"), (10.0, "strongly"), (5.0, "clearly"), (1.0, "a little"))
 """Decibans from which on a finding speaks so for or against a fault: 20 is a hundred times the odds, 10 ten
 times, 5 three times, 1 a quarter more (judgement, no source)."""
@@ -79,7 +80,10 @@ def weight_text(decibans: float) -> str:
     ('speaks strongly for it', 'speaks clearly against it', 'says hardly anything')
     """
     how = next((words for least, words in SPEAKS if abs(decibans) >= least), "")
-    return f"speaks {how} {'for' if decibans > 0 else 'against'} it" if how else "says hardly anything"
+    return f"speaks {how} {'for' if decibans > 0 else 'against'} it" if how else SAYS_NOTHING
+
+
+LESS_THAN_ONE: Final = "under 1 min"
 
 
 def minutes_text(minutes: float) -> str:
@@ -89,7 +93,7 @@ def minutes_text(minutes: float) -> str:
     ('under 1 min', '12 min', '2 h 10 min')
     """
     if minutes < 1:
-        return "under 1 min"
+        return LESS_THAN_ONE
     whole = round(minutes)
     return f"{whole} min" if whole < 90 else f"{whole // 60} h {whole % 60:02d} min"
 
@@ -97,18 +101,3 @@ def minutes_text(minutes: float) -> str:
 def reading_hint(unit: str) -> str:
     """How to type a reading."""
     return f"or the number with its unit, like 12 {unit}"
-
-
-def rests_on_text(here: int, everywhere: int, callouts: int) -> str:
-    """What a rate rests on: callouts of this cause on this unit and in all, of so many callouts.
-
-    >>> rests_on_text(3, 41, 900), rests_on_text(0, 0, 900), rests_on_text(0, 0, 0)
-    ('3 here, 41 in all', 'none in 900 callouts', 'book only')
-    >>> rests_on_text(0, 0, 1)
-    'none in 1 callout'
-    """
-    if not callouts:
-        return "book only"
-    if everywhere:
-        return f"{here} here, {everywhere} in all"
-    return f"none in {callouts} callout{'' if callouts == 1 else 's'}"

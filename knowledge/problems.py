@@ -42,6 +42,12 @@ class InputProblems(Exception):
         super().__init__("\n".join(map(str, self.problems)))
 
 
+def nearest_name(name: str, known: Iterable[str]) -> str:
+    """The known spelling that is nearest to a name; empty when none is near."""
+    close = difflib.get_close_matches(name, list(known), n=1, cutoff=0.6)
+    return close[0] if close else ""
+
+
 def nearest(name: str, known: Iterable[str]) -> str:
     """A sentence that names the nearest known spelling, or all the names when few and none is near.
 
@@ -51,9 +57,9 @@ def nearest(name: str, known: Iterable[str]) -> str:
     'It can be: direct, indirect.'
     """
     names: Sequence[str] = list(known)
-    close = difflib.get_close_matches(name, names, n=1, cutoff=0.6)
+    close = nearest_name(name, names)
     if close:
-        return f"Did you mean {close[0]}?"
+        return f"Did you mean {close}?"
     if 0 < len(names) <= 12:
         return f"It can be: {', '.join(names)}."
     return ""

@@ -16,7 +16,9 @@ from tui.desk_help import DESK_WORDS
 from tui.desk_lines import place_lines, sound_lines, title_line
 from tui.desk_message import message_file, write_message
 from tui.desk_text import DeskWords, desk_words, filled
-from tui.plain import Out, Voice, ask_line, say_view, take_line
+from tui.plain import take_line
+from tui.plain_pages import say_view
+from tui.voice import Out, Voice, ask_line
 
 
 class DeskTalk:

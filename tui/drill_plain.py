@@ -36,7 +36,7 @@ from tui.drill_lines import (
     watch_blocks,
     watched_lines,
 )
-from tui.plain import WIDTH, Out, Voice, ask_line
+from tui.voice import WIDTH, Out, Voice, ask_line
 
 
 class PlainDrill:

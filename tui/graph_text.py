@@ -6,14 +6,17 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from diagnose.own_words import said
+from knowledge.words import SECTIONS
 from tui.screen.wrap import wrap
 from tui.text import clean
+from tui.texts import texts_in
+from tui.texts.kinds import FaultTexts
 
 if TYPE_CHECKING:
     from diagnose.book_graph import Graph, Node
     from diagnose.unit_graph import Stretch
 
-WORDS: Final = {"cause": "CAUSE: ", "condition": "", "check": "LOOKED: ", "complaint": "COMPLAINT: "}
 MOST_RAILS: Final = 12
 """Rails beyond it are not drawn: the words would have no room."""
 
@@ -46,33 +49,40 @@ def rails_of(graph: "Graph", stretches: "list[Stretch]") -> Rails:
     return Rails(rows, ends, _rail_of(rows, ends))
 
 
-def loop_lines(graph: "Graph", stretches: "list[Stretch]", width: int = 80) -> list[str]:
+def loop_lines(
+    graph: "Graph", stretches: "list[Stretch]", width: int = 80, language: str = "en"
+) -> list[str]:
     """The entries along the loop. Checks that were not made stand by name under what shows them."""
     rails = rails_of(graph, stretches)
     rows, size = rails.rows, 2 * rails.width + 2
-    lines = list[str]()
+    lines, texts = list[str](), texts_in(language).fault
     for stretch in stretches:
         here = [node for node in stretch.nodes if node.id in rows]
         if not here:
             continue
         front = _between(rails, rows[here[0].id], size)
-        lines.append(f"{front}{stretch.section.upper()}".rstrip())
+        lines.append(f"{front}{section_text(stretch.section, language).upper()}".rstrip())
         for node in here:
             row = rows[node.id]
             rest = _between(rails, row + 1, size)
-            lines += wrap(_told(graph, node), width, _front(rails, row, size), rest)
+            lines += wrap(_told(graph, node, texts), width, _front(rails, row, size), rest)
             seen = [edge.target for edge in graph.edges if edge.source == node.id and edge.target not in rows]
             if seen:
-                lines += wrap(", ".join(seen), width, f"{rest}  seen by: ", f"{rest}    ")
+                lines += wrap(", ".join(seen), width, f"{rest}  {texts.seen_by}", f"{rest}    ")
     return [clean(line).rstrip() for line in lines]
 
 
-def _told(graph: "Graph", node: "Node") -> str:
+def section_text(section: str, language: str) -> str:
+    """A section's name, or that of the complaints behind them."""
+    return said(language, section) if section in SECTIONS else texts_in(language).fault.complaints
+
+
+def _told(graph: "Graph", node: "Node", texts: FaultTexts) -> str:
     """Its kind and title, what was found, and how surely it comes about."""
     links = [edge.words for edge in graph.edges if edge.target == node.id]
     surely = f" ({'; '.join(dict.fromkeys(links))})" if links and node.kind == "condition" else ""
     found = f" {node.found.upper()}" if node.found else ""
-    return f"{WORDS[node.kind]}{node.title}{found}{surely}"
+    return f"{texts.kinds[node.kind]}{node.title}{found}{surely}"
 
 
 def _rail_of(rows: dict[str, int], ends: dict[str, list[int]]) -> dict[str, int]:

@@ -7,6 +7,7 @@ from diagnose.events import opening_of
 from diagnose.handover import handover_of
 from diagnose.walk import Walk
 from tui.folder import data_folder, kept
+from tui.texts import texts_in
 
 FOLDER: Final = "handovers"
 
@@ -18,12 +19,14 @@ def write_handover(walk: Walk) -> str:
     """
     from tui.handover_page import handover_html
 
+    texts = texts_in(walk.book.language).message
     folder = data_folder(None) / FOLDER
     name = "".join(c if c.isalnum() or c in "-_" else "-" for c in opening_of(walk.events).callout)[:80]
     path: Path = folder / f"{name}.html"
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        path.write_text(handover_html(handover_of(walk.book, walk.events, shapes=kept())), encoding="utf-8")
+        handover = handover_of(walk.book, walk.events, shapes=kept())
+        path.write_text(handover_html(handover, walk.book.language), encoding="utf-8")
     except OSError as error:
-        return f"The page cannot be written there ({error.strerror}): {path}"
-    return f"Hand-over page written: {path}"
+        return texts.page_not_written.format(path=path, trouble=error.strerror)
+    return texts.page_written.format(path=path)

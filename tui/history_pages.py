@@ -7,7 +7,7 @@ from rich.cells import cell_len
 
 from diagnose.words import minutes_text, percent_text
 from tui.screen.wrap import cut, wrap
-from tui.summary_lines import HOW_IT_ENDED
+from tui.texts.english import ENGLISH
 
 if TYPE_CHECKING:
     from diagnose.history.closed import ClosedCallout
@@ -96,7 +96,9 @@ def callout_line(book: "Book", closed: "ClosedCallout") -> str:
     """One closed callout in a line."""
     cause = book.causes.get(closed.leading)
     told = (
-        cause.title if cause and closed.ending == "cured" else HOW_IT_ENDED[closed.ending].partition(".")[0]
+        cause.title
+        if cause and closed.ending == "cured"
+        else ENGLISH.end.endings[closed.ending].partition(".")[0]
     )
     return f"{closed.opened:%Y-%m-%d}  {told}; {minutes_text(closed.minutes)}, {len(closed.checks)} checks"
 

@@ -5,6 +5,7 @@ from typing import Final
 import jinja2
 from markupsafe import Markup
 
+from diagnose.own_words import said
 from diagnose.words import SAFETY
 from tui.text import clean
 
@@ -12,7 +13,7 @@ LONGEST: Final = 260
 """Letters of a text that a page keeps: a note could be as long as a book."""
 
 
-def page_html(template: str, **values: object) -> str:
+def page_html(template: str, language: str = "en", **values: object) -> str:
     """A template of `tui/templates` filled in."""
     environment = jinja2.Environment(
         loader=jinja2.PackageLoader("tui"),
@@ -22,7 +23,9 @@ def page_html(template: str, **values: object) -> str:
         lstrip_blocks=True,
     )
     environment.filters |= {"clean": clean, "short": short}
-    return environment.get_template(template).render(safety=SAFETY, **values)
+    return environment.get_template(template).render(
+        language=language, safety=said(language, SAFETY), **values
+    )
 
 
 def short(text: str) -> str:

@@ -6,41 +6,25 @@ from typing import NamedTuple
 from diagnose.callout import Finding
 from diagnose.events import Event, standing
 from diagnose.history.overview import Overview
+from diagnose.own_words import own, said
 from diagnose.steps import Step
-from diagnose.summary import summary_of
+from diagnose.summary import PROVED, REPAIRED, summary_of
 from diagnose.volunteer import counted
 from diagnose.walk import Leader, View, Walk
 from diagnose.wording import finding_label
-from diagnose.words import minutes_text
+from diagnose.words import minutes_text, percent_text
 from knowledge.words import hold_rank
 from tui.summary_lines import summary_rows
 from tui.text import clean
+from tui.texts import texts_in
+from tui.texts.kinds import Texts
 
 QUESTIONS = ("triage", "complaint", "check")
 """The kinds of step that ask something; the others tell to do something."""
-NOTHING_BEFORE = "There is no earlier answer to take back."
-NO_JOB = "The steps here are the whole job."
-NO_FINDINGS = "Nothing has been answered yet."
-NOTHING_SAVED = "The answer was NOT taken: it could not be saved"
-SOMEBODY_ELSE = "Somebody else has answered:"
-OTHER_BOOK = "Somebody else has gone on with this callout with another book: leave, and open it with that one"
-MINE_NOT_TAKEN = "Your answer was NOT taken."
-KIND_WORDS = {
-    "undo": "an answer was taken back",
-    "caution": "caution read for",
-    "hold": "the unit is now",
-    "notice": "the notice was read",
-    "help": "help is called",
-    "closed": "closed",
-    "reopened": "opened again",
-}
-"""Events in a few words."""
-STEP_TICKED = "a step was ticked"
-ALL_TICKED = "Ticked. All steps are done: now give the answer."
-WAY_BACK = "The way back: "
-COMING = "After this, most likely: "
-BETTER = "Looked further ahead. This is the better next step."
-TYPE_WORDS = "Type what was said, like frost or vent blow. Words of three letters or more count."
+
+
+LEAST_SHARE = 0.01
+"""A section with less blame than this is not worth a word."""
 
 
 class Given(NamedTuple):
@@ -49,6 +33,11 @@ class Given(NamedTuple):
     id: str
     question: str
     answer: str
+
+
+def texts_of(walk: Walk) -> Texts:
+    """What the faces say themselves, in the language in which the walk's book is read."""
+    return texts_in(walk.book.language)
 
 
 def question_number(walk: Walk) -> int:
@@ -65,23 +54,28 @@ def question_number(walk: Walk) -> int:
 def place_text(walk: Walk, view: View) -> str:
     """How far the callout has come: the number of the question, or how many were answered."""
     number = question_number(walk)
+    texts = texts_of(walk).page
     if view.step is None:
-        return "ended"
-    return f"question {number}" if view.step.kind in QUESTIONS else f"{number - 1} answered"
+        return texts.ended
+    if view.step.kind in QUESTIONS:
+        return texts.question.format(number=number)
+    return texts.answered.format(number=number - 1)
 
 
-def needs_text(step: Step, hold: str) -> str:
+def needs_text(step: Step, hold: str, language: str = "en") -> str:
     """What a step needs: the state of the unit, time and tools; empty when it needs nothing."""
-    parts = []
+    texts, parts = texts_in(language).page, []
     if step.hold and step.kind in ("check", "repair", "prove"):
         enough = hold_rank(hold) >= hold_rank(step.hold)
-        parts.append(f"unit {hold}, as it is now" if enough else f"unit {step.hold}")
+        unit = texts.unit_already if enough else texts.unit
+        parts.append(unit.format(hold=said(language, hold if enough else step.hold)))
     if step.minutes:
-        parts.append(f"{'' if step.minutes < 1 else 'about '}{minutes_text(step.minutes)}")
+        minutes = said(language, minutes_text(step.minutes))
+        parts.append(minutes if step.minutes < 1 else texts.about.format(minutes=minutes))
     if step.tools:
-        parts.append(f"tools: {', '.join(step.tools)}")
+        parts.append(texts.tools.format(things=", ".join(step.tools)))
     if step.parts:
-        parts.append(f"parts: {', '.join(step.parts)}")
+        parts.append(texts.parts.format(things=", ".join(step.parts)))
     if step.skill:
         parts.append(step.skill)
     return "; ".join(parts)
@@ -93,13 +87,19 @@ def points(leader: Leader) -> str:
     return f"{change:+d}" if change else ""
 
 
+def places_text(view: View, language: str) -> str:
+    """The sections of the loop that have a share of the blame worth a word, with their shares."""
+    blamed = [(name, share) for name, share in view.sections if share >= LEAST_SHARE]
+    return ", ".join(f"{said(language, name)} {percent_text(share)}" for name, share in blamed)
+
+
 def fit_text(walk: Walk, view: View) -> str:
     """One line when the findings do not fit together; empty when they do."""
     if view.fit.together:
         return ""
-    again = view.fit.look_again
-    which = f" Look again at: {asked_text(walk, again)}" if again else ""
-    return clean(f"These answers do not fit together.{which}")
+    texts, again = texts_of(walk).page, view.fit.look_again
+    which = texts.look_again.format(question=asked_text(walk, again)) if again else ""
+    return clean(f"{texts.not_together} {which}".strip())
 
 
 def asked_text(walk: Walk, name: str) -> str:
@@ -108,7 +108,7 @@ def asked_text(walk: Walk, name: str) -> str:
         if name in asked:
             return asked[name].ask
     complaint = walk.book.complaints.get(name)
-    return complaint.title if complaint else "What is wrong?"
+    return complaint.title if complaint else texts_of(walk).page.what_is_wrong
 
 
 def answers_so_far(walk: Walk) -> list[Given]:
@@ -130,46 +130,52 @@ def _answer_text(walk: Walk, name: str) -> str:
     return finding_label(book, name, finding)
 
 
-def no_offers(text: str) -> str:
+def no_offers(text: str, language: str = "en") -> str:
     """Why nothing is offered for what was typed."""
-    return clean(f"No finding in the book has all of: {text.strip()}.") if counted(text) else TYPE_WORDS
+    texts = texts_in(language).message
+    return clean(texts.no_offers.format(text=text.strip())) if counted(text) else texts.type_words
 
 
 def ending(walk: Walk, record: str) -> list[tuple[str, str]]:
     """The last page: (what it is about, the sentence)."""
-    return [*summary_rows(summary_of(walk.book, walk.events)), ("The record", clean(record))]
+    rows = summary_rows(summary_of(walk.book, walk.events), walk.book.language)
+    return [*rows, (texts_of(walk).end.record, clean(record))]
 
 
-def callout_text(item: Overview) -> str:
+def callout_text(item: Overview, language: str = "en") -> str:
     """One open callout, to be picked from a list."""
+    texts = texts_in(language).dialog
     last = item.last.replace("T", " ").removesuffix("Z")
-    caller = f", {item.caller} called" if item.caller else ""
-    return clean(f"{item.unit}{caller}, {item.answers} answers, the last one {last} UTC")
+    caller = texts.called.format(caller=item.caller) if item.caller else ""
+    return clean(texts.callout.format(unit=item.unit, caller=caller, answers=item.answers, last=last))
 
 
 def news_text(walk: Walk, events: Sequence[Event], mine_lost: bool = False) -> str:
     """What somebody else has answered meanwhile, the last two answers of it in words."""
+    texts = texts_of(walk).message
     said = [_event_text(walk, event) for event in events]
-    earlier = f"{len(said) - 2} answers before it, then " if len(said) > 2 else ""
-    told = f"{SOMEBODY_ELSE} {earlier}{'; '.join(said[-2:]) or 'took answers back'}."
-    return clean(f"{MINE_NOT_TAKEN} {told}" if mine_lost else told)
+    told = "; ".join(said[-2:]) or texts.took_back
+    if len(said) > 2:
+        told = texts.earlier.format(number=len(said) - 2, told=told)
+    told = texts.somebody_else.format(told=told)
+    return clean(f"{texts.mine_not_taken} {told}" if mine_lost else told)
 
 
 def _event_text(walk: Walk, event: Event) -> str:
-    by = f"{event.by}: " if event.by else ""
+    by, book, texts = f"{event.by}: " if event.by else "", walk.book, texts_of(walk).message
     match event.kind:
         case "check":
             finding = Finding(event.answer, event.text, sure=event.sure)
-            return f"{by}{asked_text(walk, event.id)} {finding_label(walk.book, event.id, finding)}"
+            return f"{by}{asked_text(walk, event.id)} {finding_label(book, event.id, finding)}"
         case "triage":
-            return (
-                f"{by}{asked_text(walk, event.id)} {walk.book.triage[event.id].outcomes[event.answer].title}"
-            )
+            return f"{by}{asked_text(walk, event.id)} {book.triage[event.id].outcomes[event.answer].title}"
         case "complaint":
-            return f"{by}what is wrong: {walk.book.complaints[event.answer].title}"
+            return f"{by}{texts.was_wrong.format(title=book.complaints[event.answer].title)}"
         case "repair" | "prove":
-            return f"{by}{walk.title(event.id)}: {event.answer.replace('_', ' ')}"
+            done = REPAIRED if event.kind == "repair" else PROVED
+            return f"{by}{walk.title(event.id)}: {own(book, done[event.answer])}"
         case "tick":
-            return f"{by}{STEP_TICKED}"
+            return f"{by}{texts.step_ticked}"
         case _:
-            return f"{by}{KIND_WORDS.get(event.kind, event.kind)} {event.id}".rstrip()
+            hold = own(book, event.id) if event.id in book.holds else event.id
+            return f"{by}{texts.events.get(event.kind, event.kind)} {hold}".rstrip()

@@ -7,7 +7,7 @@ import textwrap
 from typing import TYPE_CHECKING, Final
 
 from tui.graph_svg import FILL, SHAPE, WORD, escaped
-from tui.graph_text import Rails, rails_of
+from tui.graph_text import Rails, rails_of, section_text
 
 if TYPE_CHECKING:
     from diagnose.book_graph import Graph, Node
@@ -32,7 +32,7 @@ Box = tuple[float, float, list[str]]
 """Top, height and the lines in it."""
 
 
-def loop_svg(graph: "Graph", stretches: "list[Stretch]", title: str) -> str:
+def loop_svg(graph: "Graph", stretches: "list[Stretch]", title: str, language: str = "en") -> str:
     """A picture without any outside address."""
     rails = rails_of(graph, stretches)
     left = SIDE + RAIL * (rails.width + 1)
@@ -42,13 +42,12 @@ def loop_svg(graph: "Graph", stretches: "list[Stretch]", title: str) -> str:
         for number, node in enumerate(node for node in stretch.nodes if node.id in rails.rows):
             boxes[node.id] = _box_at(node, top)
             if not number:
-                parts.append(
-                    f'<text x="4" y="{top + 14:.0f}" font-weight="bold">{escaped(stretch.section)}</text>'
-                )
+                name = section_text(stretch.section, language)
+                parts.append(f'<text x="4" y="{top + 14:.0f}" font-weight="bold">{escaped(name)}</text>')
             top += boxes[node.id][1] + GAP
     parts += _links(rails, boxes, left)
     shown = {node.id: node for stretch in stretches for node in stretch.nodes}
-    parts += [_drawn(shown[name], box, left) for name, box in boxes.items()]
+    parts += [_drawn(shown[entry], box, left) for entry, box in boxes.items()]
     return "\n".join(
         [
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDE} {top:.0f}" width="{WIDE}" '

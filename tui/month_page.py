@@ -8,7 +8,7 @@ from diagnose.history.month import months_chart
 from diagnose.words import minutes_text
 from tui.curves_svg import bars_svg, chart_svg
 from tui.html_page import drawn, page_html
-from tui.summary_lines import HOW_IT_ENDED
+from tui.texts.english import ENGLISH
 
 if TYPE_CHECKING:
     from diagnose.history.closed import ClosedCallout
@@ -55,7 +55,7 @@ def callout_row(book: "Book", closed: "ClosedCallout") -> dict[str, str]:
         "complaint": closed.complaint,
         "ending": closed.ending,
         "cause": closed.leading if known else "",
-        "told": cause.title if cause and known else HOW_IT_ENDED[closed.ending].partition(".")[0],
+        "told": cause.title if cause and known else ENGLISH.end.endings[closed.ending].partition(".")[0],
         "minutes": f"{closed.minutes:.0f}",
         **classes_of(book, closed),
     }

@@ -53,7 +53,11 @@ def head_lines(procedure: Fitted) -> list[str]:
     """What is read before the first step."""
     words = words_in(procedure)
     lines = [procedure.title, procedure.purpose, procedure.safety]
-    lines.append(words.takes.format(minutes=minutes_text(procedure.minutes), who=procedure.who))
+    lines.append(
+        words.takes.format(
+            minutes=said(procedure.language, minutes_text(procedure.minutes)), who=procedure.who
+        )
+    )
     if procedure.tools:
         lines.append(words.bring.format(things=", ".join(procedure.tools)))
     lines += [f"{words.caution}: {caution}" for caution in procedure.cautions]

@@ -23,9 +23,11 @@ from tui.commands.common import the_book
 from tui.folder import callout_name, kept
 from tui.learning import learned_of_store
 from tui.lines import callout_text
-from tui.plain import Voice, ask_line, walk_plain
+from tui.plain import walk_plain
 from tui.settings import setting
 from tui.stores import open_store
+from tui.texts import texts_in
+from tui.voice import Voice, ask_line
 
 
 class Left(Exception):
@@ -97,7 +99,7 @@ def walk(args: argparse.Namespace) -> int:
     beginning, typed = Beginning(args), iter(sys.stdin)
     with closing(beginning):
         found = beginning.look()
-        ready = beginning.ready(_choose_plain(found, typed) if found else None)
+        ready = beginning.ready(_choose_plain(found, typed, args.lang) if found else None)
         for note in ready.notes:
             print(note, file=sys.stderr)
         return walk_plain(ready.walk, typed, sys.stdout, ready.record, bool(args.ahead))
@@ -140,18 +142,18 @@ def _name(saver: Saver) -> str:
     return opening_of(list(saver.events)).callout
 
 
-def _choose_plain(found: Sequence[Overview], typed: Iterator[str]) -> Overview | None:
-    voice = Voice(sys.stdout)
-    voice.say("There are open callouts:")
+def _choose_plain(found: Sequence[Overview], typed: Iterator[str], language: str) -> Overview | None:
+    voice, texts = Voice(sys.stdout), texts_in(language)
+    voice.say(texts.line.open_callouts)
     for number, item in enumerate(found, 1):
-        voice.say(f"go on with {callout_text(item)}", f"{number}. ")
-    voice.say("start a new one", "n. ")
+        voice.say(texts.dialog.go_on_with.format(callout=callout_text(item, language)), f"{number}. ")
+    voice.say(texts.line.start_new, "n. ")
     while True:
-        line = ask_line(voice, typed, "Which one? ")
+        line = ask_line(voice, typed, texts.line.which)
         if line is None or line == "q":
             raise Left
         if line == "n":
             return None
         if line.isascii() and line.isdigit() and 1 <= int(line) <= len(found):
             return found[int(line) - 1]
-        voice.say(f"{line!r} is not in the list. Type a number, n or q.")
+        voice.say(texts.line.not_listed.format(typed=repr(line)))

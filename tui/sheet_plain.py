@@ -5,7 +5,7 @@ from pathlib import Path
 
 from diagnose.sheet_draft import SheetDraft
 from knowledge.problems import InputProblems, Problem
-from tui.plain import Out, Voice, ask_line
+from tui.voice import Out, Voice, ask_line
 
 HOW = "Type each value with its unit. Enter: not known. u: back to the one before. q: that is all."
 

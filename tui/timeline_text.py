@@ -7,32 +7,31 @@ from rich.cells import cell_len
 
 from diagnose.words import percent_text
 from tui.screen.wrap import wrap
-from tui.text import clean
+from tui.texts import texts_in
 
 if TYPE_CHECKING:
     from diagnose.timeline import Timeline
 
-NOTHING_YET: Final = "Nothing has been answered yet that says which fault it is."
-TITLE: Final = "How the answers moved the likeliest faults"
 LEAST_ANSWER: Final = 16
 """Columns that the answers keep at least."""
 
 
-def timeline_lines(timeline: "Timeline", width: int = 80) -> list[str]:
+def timeline_lines(timeline: "Timeline", width: int = 80, language: str = "en") -> list[str]:
     """The faults by letter, then for each answer a row with each fault's percent and bar."""
+    texts = texts_in(language).fault
     if not timeline.moments:
-        return wrap(NOTHING_YET, width)
+        return wrap(texts.nothing_moved, width)
     count = len(timeline.leaders)
     column = max(5, min(12, (width - max(LEAST_ANSWER, width // 3)) // count))
     room = width - column * count
-    lines = [clean(TITLE)]
+    lines = wrap(texts.moved, width)
     for letter, title in zip(ascii_uppercase, timeline.titles, strict=False):
         lines += wrap(title, width, f" {letter}  ")
     heads = "".join(letter.ljust(column) for letter in ascii_uppercase[:count])
-    lines.append(f"{'After the answer':<{room}}{heads}".rstrip())
+    lines.append(f"{texts.after:<{room}}{heads}".rstrip())
     for number, moment in enumerate(timeline.moments, 1):
         if moment.repaired:
-            lines += wrap(f"{moment.repaired}: put right, not cured", width, "-- ")
+            lines += wrap(texts.not_cured.format(title=moment.repaired), width, "-- ")
         cells = "".join(_cell(chance, column) for chance in moment.chances)
         lines += wrap(moment.asked, width, f"{number:>2} ")
         *more, front = wrap(moment.answer, room - 1, "   ")

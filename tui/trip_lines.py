@@ -1,25 +1,15 @@
 """The time to the vessel's trip in words: a short one for the top line, and what to do as it gets short."""
 
 import math
-from typing import Final
 
+from diagnose.own_words import said
 from diagnose.trip import MARKS, Left
 from diagnose.words import minutes_text
-
-DUE: Final = "TRIP DUE"
-ASK_AGAIN: Final = "trip: ask again"
-TO_DO: Final = (
-    "",
-    "Tell the person who runs the vessel. Make ready to bypass it or cut its inflow, by site procedure.",
-    "Get it on its bypass or cut its inflow now, by site procedure, with somebody at the glass.",
-    "Bypass it or shut it in, by site procedure, before anything else. Never hold off a trip.",
-    "Look at the glass now. Bypass it or shut it in, by site procedure. Leave a trip that has acted alone.",
-)
-"""What to do once so many marks are passed."""
-SAY_AGAIN: Final = "How near is the trip now? Tell it again: c, then that question."
+from tui.texts import texts_in
+from tui.texts.kinds import TripTexts
 
 
-def trip_short(left: Left) -> str:
+def trip_short(left: Left, language: str = "en") -> str:
     """The minutes left, for the top line.
 
     >>> trip_short(Left(41.5, "under", 0)), trip_short(Left(-2, "about", 4)), trip_short(Left(-2, "over", 4))
@@ -27,20 +17,27 @@ def trip_short(left: Left) -> str:
     >>> trip_short(Left(0.5, "over", 3)), trip_short(Left(0.5, "about", 3))
     ('trip: ask again', 'trip: about under 1 min')
     """
+    texts = texts_in(language).trip
     if left.bound == "over" and whole_minutes(left) < 1:
-        return ASK_AGAIN
-    return DUE if left.minutes <= 0 else f"trip: {left.bound} {minutes_text(whole_minutes(left))}"
+        return texts.ask_again
+    return texts.due if left.minutes <= 0 else texts.short.format(**_time(left, texts, language))
 
 
-def trip_warning(left: Left) -> str:
+def trip_warning(left: Left, language: str = "en") -> str:
     """What to do about it; empty while there is time."""
+    texts = texts_in(language).trip
     if not left.mark:
         return ""
     if left.bound == "over":
-        return SAY_AGAIN if left.mark == len(MARKS) else ""
+        return texts.say_again if left.mark == len(MARKS) else ""
     if left.minutes <= 0:
-        return f"THE TRIP IS DUE. {TO_DO[-1]}"
-    return f"Trip in {left.bound} {minutes_text(whole_minutes(left))}. {TO_DO[left.mark]}"
+        return texts.is_due.format(what=texts.to_do[-1])
+    return texts.in_time.format(**_time(left, texts, language), what=texts.to_do[left.mark])
+
+
+def _time(left: Left, texts: TripTexts, language: str) -> dict[str, str]:
+    minutes = said(language, minutes_text(whole_minutes(left)))
+    return {"bound": texts.bounds[left.bound], "minutes": minutes}
 
 
 def whole_minutes(left: Left) -> int:

@@ -17,7 +17,7 @@ from diagnose.history.pooling import Spreads, no_counts
 from diagnose.history.tally import HALF_LIFE, Place, Tally
 from diagnose.history.work import Minutes, Takes
 from diagnose.learned import Learned
-from diagnose.words import rests_on_text
+from diagnose.own_words import rests_on_text
 
 DIGITS: Final = 3
 """Digits of a number that a callout keeps: more would say what nobody knows."""

@@ -11,7 +11,8 @@ from diagnose.trip import MARKS, Left, Trip, minutes_to_high_trip, minutes_typed
 from diagnose.units import NotAQuantity
 from diagnose.walk import Walk, open_callout
 from knowledge.book import SHIPPED, Book, load_book
-from tui.trip_lines import ASK_AGAIN, DUE, trip_short, trip_warning
+from tui.texts.english import ENGLISH
+from tui.trip_lines import trip_short, trip_warning
 
 START = "2026-01-31T12:00:00Z"
 
@@ -137,6 +138,6 @@ def test_the_words_become_more_urgent_at_each_mark_and_never_tell_to_defeat_a_tr
     assert said[0] == ""
     assert len(set(said)) == 5
     assert all("by site procedure" in warning or not warning for warning in said)
-    assert trip_short(Left(-1, "under", 4)) == DUE
-    assert trip_short(Left(-1, "over", 4)) == ASK_AGAIN
+    assert trip_short(Left(-1, "under", 4)) == ENGLISH.trip.due
+    assert trip_short(Left(-1, "over", 4)) == ENGLISH.trip.ask_again
     assert "again" in trip_warning(Left(-1, "over", 4))

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from diagnose.callout import BadEvent, replay
 from diagnose.sheet import Unit
-from diagnose.volunteer import MOST, counted, search, words_of
+from diagnose.volunteer import MOST, Findings, counted, words_of
 from diagnose.walk import Walk, open_callout
 from knowledge.book import Book, load_book
 from knowledge.schema import Check
@@ -20,9 +20,17 @@ def shipped() -> Book:
     return load_book()
 
 
+FOUND: dict[str, Findings] = {}
+
+
+def findings(book: Book) -> Findings:
+    """The findings of a book, put in order once."""
+    return FOUND.setdefault(book.digest, Findings(book))
+
+
 def picked(book: Book, text: str) -> list[tuple[str, str]]:
     """What the words may mean."""
-    return [(offer.question, offer.answer) for offer in search(book, text)]
+    return [(offer.question, offer.answer) for offer in findings(book).search(text)]
 
 
 def everything_said(book: Book, question: str, answer: str) -> list[str]:
@@ -69,10 +77,25 @@ def test_case_accents_marks_beginnings_and_short_words_do_not_matter(shipped, te
     assert picked(shipped, text)[0] == ("frost_feel", "frost")
 
 
-@pytest.mark.parametrize("text", ["", " ", "fr", "it is so", "/", "frost xyzzy", "rost"])
-def test_no_word_long_enough_or_one_that_nothing_has_finds_nothing(shipped, text):
-    """A word counts from three letters, and all that count must be there from their beginning."""
+@pytest.mark.parametrize("text", ["", " ", "fr", "it is so", "/", "xyzzy", "rost"])
+def test_no_word_long_enough_or_none_that_anything_has_finds_nothing(shipped, text):
+    """A word counts from three letters, and it must be there from its beginning."""
     assert picked(shipped, text) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "first"),
+    [
+        ("frost xyzzy", ("frost_feel", "frost")),
+        ("the guy says frost all over the regulator", ("frost_feel", "frost")),
+        ("vent blowing hard", ("case_vent", "blows")),
+        ("the pilot vent keeps blowing", ("vent_listen", "steady")),
+        ("pilot is hissing", ("valve_listen_shut", "passes")),
+    ],
+)
+def test_words_that_no_answer_has_and_other_endings_are_forgiven(shipped, text, first):
+    """Where no answer has all that was said, the one with the most telling words is first."""
+    assert picked(shipped, text)[0] == first
 
 
 SYLLABLES = ["vent", "blow", "sup", "gauge", "the", "no", "stem", "fro", "val", "level", "noth", "oil", "x"]
@@ -80,7 +103,7 @@ SYLLABLES = ["vent", "blow", "sup", "gauge", "the", "no", "stem", "fro", "val", 
 
 @given(st.lists(st.sampled_from(SYLLABLES), max_size=3).map(" ".join))
 @settings(max_examples=60, deadline=None, derandomize=True)
-def test_every_offer_has_every_word_and_no_answer_that_has_them_is_left_out(text):
+def test_answers_with_every_word_are_all_offered_and_no_other_beside_them(text):
     """Judged against the book written out; more than a digit can pick are cut off at the end."""
     book = load_book()
     all_of = {
@@ -96,6 +119,8 @@ def test_every_offer_has_every_word_and_no_answer_that_has_them_is_left_out(text
         )
     }
     found = picked(book, text)
+    if not all_of:
+        return
     assert len(found) == len(set(found)) == min(MOST, len(all_of))
     assert set(found) <= all_of
 
@@ -112,7 +137,7 @@ def test_words_of_the_answer_come_before_words_of_the_question(shipped):
 
 def test_a_label_is_the_question_and_the_answer(shipped):
     """So that nobody takes a finding of another question."""
-    label = search(shipped, "steady blow")[0].label
+    label = findings(shipped).search("steady blow")[0].label
     assert label == "What does the pilot's vent do while the lever is worked? A steady blow"
 
 

@@ -18,7 +18,7 @@ from diagnose.callout import replay
 from diagnose.sheet import Unit, read_sheet, read_unit, unit_of
 from diagnose.sheet_check import check_sheet
 from diagnose.units import NotAQuantity, parse
-from diagnose.volunteer import search
+from diagnose.volunteer import Findings
 from knowledge.book import EXAMPLES, Book, load_book
 from knowledge.problems import InputProblems
 from tests.fuzz.merging import merge_file
@@ -80,6 +80,11 @@ def _book_files() -> Mapping[str, bytes]:
 @cache
 def _shipped() -> Book:
     return load_book()
+
+
+@cache
+def _findings() -> Findings:
+    return Findings(_shipped())
 
 
 def book(source: random.Random, folder: Path) -> bool:
@@ -160,7 +165,7 @@ def _value(source: random.Random, entry: Any) -> str:
 def said(source: random.Random, folder: Path) -> bool:
     """What a caller says, searched for in the book."""
     right = ("vent blowing", "frost on the regulator", "no hay gas", "stem stuck", "glass is plugged")
-    return bool(search(_shipped(), text_of(source, right), {}))
+    return bool(_findings().search(text_of(source, right)))
 
 
 def typed(source: random.Random, folder: Path) -> bool:

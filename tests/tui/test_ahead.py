@@ -6,8 +6,8 @@ import pytest
 
 from diagnose.advice import Adviser
 from tests.tui.driver import on_screen, press, walk_of, walk_screen
-from tui.lines import BETTER
 from tui.screen.walk_screen import STILL_UNREAD
+from tui.texts.english import ENGLISH
 
 
 class Clock:
@@ -42,7 +42,7 @@ async def test_a_better_question_takes_the_place_of_the_first(other):
         screen = walk_screen(pilot)
         asked = screen.shown.step.id
         assert asked != first
-        assert screen.message.strip() == BETTER
+        assert screen.message.strip() == ENGLISH.message.better
         events = len(walk.events)
         await press(pilot, "0")
         assert len(walk.events) == events

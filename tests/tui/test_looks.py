@@ -24,17 +24,19 @@ from tests.tui.driver import (
     settle,
     walk_screen,
 )
-from tui.help_text import KEY_HELP
 from tui.looks import Looks, looks_of
 from tui.screen.app import WalkApp
 from tui.screen.help import effective_keys
-from tui.screen.look import FAULTS
-from tui.screen.page import LABELS, bar, foot_line, strip_lines
+from tui.screen.page import bar, foot_line, strip_lines
 from tui.screen.plain_cells import PlainCells
 from tui.screen.room import Wanted, share_out
 from tui.screen.walk_screen import WalkScreen
 from tui.screen.wrap import cut, wrap
+from tui.texts.english import ENGLISH
 
+KEY_HELP = ENGLISH.help.keys
+LABELS = ENGLISH.page.sections
+FAULTS = ENGLISH.page.faults
 WALK_KEYS = [str(entry.id) for entry in WalkScreen.BINDINGS if isinstance(entry, Binding)]
 
 

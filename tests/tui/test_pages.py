@@ -28,8 +28,7 @@ from tests.tui.driver import (
     walk_screen,
 )
 from tests.tui.test_plain import talk
-from tui.fault_lines import NO_SUCH_FAULT
-from tui.screen.pictures import WORKING
+from tui.texts.english import ENGLISH
 
 WATCHED = [*REPAIRED, ("prove", "pilot_plugged", "could_not_tell")]
 
@@ -42,7 +41,7 @@ def asked():
 async def drawn(pilot):
     """Wait until a page is worked out."""
     await pilot.pause()
-    while WORKING in dump(pilot.app):
+    while ENGLISH.fault.working in dump(pilot.app):
         await pilot.pause(0.01)
 
 
@@ -97,8 +96,8 @@ def test_the_reasons_name_what_would_change_the_mind_and_what_fits_worst():
 
 def test_there_is_no_sixth_fault():
     """It says which there are."""
-    assert NO_SUCH_FAULT in talk(asked(), "f 6")
-    assert NO_SUCH_FAULT in talk(asked(), "f x")
+    assert ENGLISH.fault.no_such in talk(asked(), "f 6")
+    assert ENGLISH.fault.no_such in talk(asked(), "f x")
 
 
 async def test_a_page_that_is_asked_for_too_early_comes_when_it_can():

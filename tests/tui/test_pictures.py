@@ -23,7 +23,8 @@ from tests.tui.driver import (
 from tui.graph_text import loop_lines
 from tui.picture_lines import picture
 from tui.plain import walk_plain
-from tui.timeline_text import NOTHING_YET, timeline_lines
+from tui.texts.english import ENGLISH
+from tui.timeline_text import timeline_lines
 
 NOT_CURED = [*REPAIRED, ("prove", "pilot_plugged", "not_cured"), ("complaint", "complaint", "floods")]
 
@@ -66,7 +67,7 @@ async def test_any_size_does_no_harm(size):
 def test_before_the_complaint_there_is_nothing_to_show():
     """It says so."""
     walk = new_walk()
-    assert picture(walk, walk.view(), 0)(80) == [NOTHING_YET]
+    assert picture(walk, walk.view(), 0)(80) == [ENGLISH.fault.nothing_moved]
 
 
 @pytest.mark.parametrize("width", [56, 78, 118])

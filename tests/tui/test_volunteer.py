@@ -183,7 +183,7 @@ async def test_the_list_changes_while_one_types():
         await press(pilot, *"his")
         assert "1  With the level low and the valve shut, does it hiss? It hisses" in dump(pilot.app)
         await press(pilot, "x")
-        assert "No finding in the book has all of: hisx." in dump(pilot.app)
+        assert "Nothing in the book sounds like: hisx." in dump(pilot.app)
         await press(pilot, "1", "enter")
         assert isinstance(pilot.app.screen, VolunteerScreen)
         await press(pilot, "backspace")
@@ -192,7 +192,7 @@ async def test_the_list_changes_while_one_types():
         assert "Type what was said" in dump(pilot.app)
 
 
-@pytest.mark.parametrize(("line", "words"), [("/", "Type what was said"), ("/xyzzy", "all of: xyzzy.")])
+@pytest.mark.parametrize(("line", "words"), [("/", "Type what was said"), ("/xyzzy", "sounds like: xyzzy.")])
 def test_lines_say_why_nothing_is_offered(line, words):
     """And ask the same question on."""
     walk = asked("lift_arm")

@@ -81,4 +81,4 @@ def _on_screen(args: argparse.Namespace) -> int:
 
         return Beginning(args)
 
-    return run_from_start(begin, looks_of(args), args.ahead is not False)
+    return run_from_start(begin, looks_of(args), args.ahead is not False, args.lang)

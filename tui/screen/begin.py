@@ -14,14 +14,13 @@ from knowledge.problems import InputProblems
 from tui.looks import Looks
 from tui.screen.bar import Bar
 from tui.screen.plate import Plate
+from tui.texts import texts_in
 
 if TYPE_CHECKING:
     from diagnose.history.overview import Overview
     from tui.session import Beginning, Ready
 
-READING: Final = "Reading the book and the store of callouts ..."
 HEAD: Final = " halfsplit"
-FOOT: Final = " q leave"
 
 
 class BeginApp(Plate):
@@ -55,10 +54,15 @@ class BeginApp(Plate):
             self.error = error
 
     def __init__(
-        self, begin: "Callable[[], Beginning]", looks: Looks | None = None, ahead: bool = True
+        self,
+        begin: "Callable[[], Beginning]",
+        looks: Looks | None = None,
+        ahead: bool = True,
+        language: str = "en",
     ) -> None:
         """``begin`` may be slow: it is called behind the first frame."""
         super().__init__(looks)
+        self._texts = texts_in(language)
         self._begin = begin
         self._ahead = ahead
         self.beginning: Beginning | None = None
@@ -69,8 +73,8 @@ class BeginApp(Plate):
         """The frame of a walk, with nothing in it yet."""
         yield Bar(HEAD, id="head", markup=False)
         with VerticalScroll(id="question", can_focus=False):
-            yield Static(READING, id="page", markup=False)
-        yield Bar(FOOT, id="foot", markup=False)
+            yield Static(self._texts.page.reading_book, id="page", markup=False)
+        yield Bar(f" {self._texts.foot.leave}", id="foot", markup=False)
 
     def on_mount(self) -> None:
         """Draw the frame first."""
@@ -100,7 +104,7 @@ class BeginApp(Plate):
             else:
                 self._go_on(event.found[number] if number < len(event.found) else None)
 
-        self.push_screen(chooser(event.found), chosen)
+        self.push_screen(chooser(event.found, self._texts.language), chosen)
 
     @work(thread=True, exclusive=True)
     def _go_on(self, chosen: "Overview | None") -> None:
@@ -124,9 +128,11 @@ class BeginApp(Plate):
         self.exit(0)
 
 
-def run_from_start(begin: "Callable[[], Beginning]", looks: Looks, ahead: bool = True) -> int:
+def run_from_start(
+    begin: "Callable[[], Beginning]", looks: Looks, ahead: bool = True, language: str = "en"
+) -> int:
     """Run a walk on the screen; returns the exit code, 1 after a crash. Raises `InputProblems`."""
-    app = BeginApp(begin, looks, ahead)
+    app = BeginApp(begin, looks, ahead, language)
     try:
         app.run()
     finally:

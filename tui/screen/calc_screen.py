@@ -33,8 +33,8 @@ from tui.screen.pictures import PictureScreen
 from tui.screen.plate import Plate
 from tui.screen.typed_line import after_key, after_paste
 
-CURVE_FOOT = " Esc goes back   0-1 another curve   PgUp, PgDn"
-LIST_FOOT = " Number or Enter picks   Up, Down move   Esc or q leaves   F2 sun/dark"
+CURVE_FOOT = "Esc goes back   0-1 another curve   PgUp, PgDn"
+LIST_FOOT = "Number or Enter picks   Up, Down move   Esc or q leaves   F2 sun/dark"
 
 
 class CalcScreen(Screen[None]):

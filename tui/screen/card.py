@@ -6,10 +6,10 @@ from textual.binding import Binding, BindingType
 
 from knowledge.schema_card import Card
 from tui.card_lines import names_text, sentences, words_in
-from tui.screen.help import FOOT
 from tui.screen.page import STRONG
 from tui.screen.scrolled import ScrolledPage
 from tui.screen.wrap import wrap
+from tui.texts import texts_in
 
 
 class CardScreen(ScrolledPage[None]):
@@ -18,7 +18,7 @@ class CardScreen(ScrolledPage[None]):
     BINDINGS: ClassVar[list[BindingType]] = [Binding("v", "back", "go back", id="card_back", show=False)]
 
     def __init__(self, card: Card, language: str) -> None:
-        super().__init__(card.title, FOOT)
+        super().__init__(card.title, texts_in(language).foot.help_page)
         self._card, self._language = card, language
 
     def rows(self, width: int) -> list[tuple[str, str]]:

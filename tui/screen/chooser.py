@@ -5,11 +5,11 @@ from collections.abc import Sequence
 from diagnose.history.overview import Overview
 from tui.lines import callout_text
 from tui.screen.picker import Picker
+from tui.texts import texts_in
 
-FOOT = " Number or Enter picks   Up, Down move   Esc leaves"
 
-
-def chooser(found: Sequence[Overview]) -> Picker:
+def chooser(found: Sequence[Overview], language: str = "en") -> Picker:
     """Gives the index among the open callouts; one past the last means a new one; None means leave."""
-    rows = [f"Go on with {callout_text(item)}" for item in found]
-    return Picker("Go on, or start new?", [*rows, "Start a new one"], foot=FOOT)
+    texts = texts_in(language)
+    rows = [texts.dialog.go_on_with.format(callout=callout_text(item, language)) for item in found]
+    return Picker(texts.dialog.go_on, [*rows, texts.dialog.new_one], foot=texts.foot.chooser)

@@ -229,7 +229,7 @@ class DeskList(Screen[None]):
                 line = LineScreen(self.words.who_calls, self.words.who_help)
                 self.app.push_screen(line, lambda caller: self._begin_for(sheet, caller))
 
-        self.app.push_screen(Picker(self.words.which_unit, rows, foot=f" {self.words.pick_foot}"), chosen)
+        self.app.push_screen(Picker(self.words.which_unit, rows, foot=self.words.pick_foot), chosen)
 
     def _begin_for(self, sheet: str, caller: str | None) -> None:
         if caller is not None:

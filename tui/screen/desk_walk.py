@@ -111,7 +111,7 @@ class DeskWalkScreen(WalkScreen):
         while len(own) > 1 and len("  ".join(own)) > width // 2:
             own.pop()
         mine = "  ".join(own)
-        return foot_line(view, max(1, width - len(mine) - 2), self.unsure) + f"  {mine}"
+        return foot_line(view, max(1, width - len(mine) - 2), self.unsure, self.language) + f"  {mine}"
 
     def _phone(self, step: Step) -> PhoneLines:
         return phone_lines(self.desk.book, step, self.desk.language)

@@ -6,12 +6,11 @@ from typing import Any, ClassVar
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from tui.help_text import ABOUT, KEY_HELP, KEY_NAMES
 from tui.screen.page import STRONG
 from tui.screen.scrolled import ScrolledPage
 from tui.screen.wrap import wrap
-
-FOOT = "Esc goes back   PgUp, PgDn scroll"
+from tui.texts.english import ENGLISH
+from tui.texts.kinds import Texts
 
 
 class HelpScreen(ScrolledPage[None]):
@@ -21,10 +20,12 @@ class HelpScreen(ScrolledPage[None]):
         Binding("question_mark", "back", "go back", id="help_back", show=False)
     ]
 
-    def __init__(self, keys: Sequence[tuple[str, str]], about: Sequence[str] = ABOUT) -> None:
+    def __init__(
+        self, keys: Sequence[tuple[str, str]], about: Sequence[str] = (), texts: Texts = ENGLISH
+    ) -> None:
         """``keys``: (key, what it does); ``about``: paragraphs on what is shown, a walk's by default."""
-        super().__init__("Help", FOOT)
-        self._keys, self._about = keys, about
+        super().__init__(texts.dialog.help, texts.foot.help_page)
+        self._keys, self._about = keys, about or texts.help.about
 
     def rows(self, width: int) -> list[tuple[str, str]]:
         """The keys, then what the screen means."""
@@ -38,27 +39,30 @@ class HelpScreen(ScrolledPage[None]):
         return [(lines[0][0], STRONG), *lines[1:]]
 
 
-def effective_keys(screen: Screen[Any]) -> list[tuple[str, str]]:
+def effective_keys(screen: Screen[Any], texts: Texts = ENGLISH) -> list[tuple[str, str]]:
     """The keys that do something on a screen now, as (keys, what they do), read from its bindings."""
+    told = texts.help.keys
     keys: dict[str, list[str]] = {}
     for key, active in screen.active_bindings.items():
         binding = active.binding
         name = binding.id or ""
-        kind = name if name in KEY_HELP else name.split("_")[0]
-        if kind in KEY_HELP or binding.show:
-            shown = KEY_NAMES.get(key, key.capitalize() if len(key) > 1 else key)
-            keys.setdefault(KEY_HELP.get(kind, binding.description), []).append(shown)
-    order = list(KEY_HELP.values())
+        kind = name if name in told else name.split("_")[0]
+        if kind in told or binding.show:
+            shown = texts.help.names.get(key, key.capitalize() if len(key) > 1 else key)
+            keys.setdefault(told.get(kind, binding.description), []).append(shown)
+    order = list(told.values())
     ranked = sorted(keys.items(), key=lambda row: order.index(row[0]) if row[0] in order else len(order))
-    return [(_together(names), what) for what, names in ranked]
+    return [(_together(names, texts.help.span), what) for what, names in ranked]
 
 
-def _together(names: Sequence[str]) -> str:
+def _together(names: Sequence[str], span: str) -> str:
     """Keys in few words: ten digits as a range.
 
-    >>> _together(["0", "1", "2", "3", "j"]), _together(["Up", "Down"])
+    >>> _together(["0", "1", "2", "3", "j"], "{first} to {last}"), _together(["Up", "Down"], "")
     ('0 to 3, j', 'Up, Down')
     """
     digits = sorted(name for name in names if name.isdigit())
     others = [name for name in names if not name.isdigit()]
-    return ", ".join(([f"{digits[0]} to {digits[-1]}"] if len(digits) > 2 else digits) + others)
+    return ", ".join(
+        ([span.format(first=digits[0], last=digits[-1])] if len(digits) > 2 else digits) + others
+    )

@@ -6,6 +6,7 @@ from typing import Final
 from rich.cells import cell_len
 from rich.text import Text
 
+from diagnose.own_words import said
 from diagnose.steps import Choice
 from diagnose.walk import Leader
 from diagnose.words import odds_text, percent_text
@@ -19,7 +20,7 @@ BESIDE_LABEL: Final = 8
 """Columns of an answer beside its label: mark, number, doubt, edges."""
 
 
-def leader_lines(leaders: Sequence[Leader], width: int, rows: int) -> list[str]:
+def leader_lines(leaders: Sequence[Leader], width: int, rows: int, language: str = "en") -> list[str]:
     """The likely faults in at most so many rows: percent, in words, change by the last answer, title.
 
     What a rate rests on stands behind its title where there is room. A title that is too long for its line
@@ -28,7 +29,7 @@ def leader_lines(leaders: Sequence[Leader], width: int, rows: int) -> list[str]:
     spare = rows - len(leaders)
     lines: list[str] = []
     for leader in leaders:
-        front = _front(leader, width)
+        front = _front(leader, width, language)
         room = max(4, width - cell_len(front))
         parts = wrap(leader.title, room)
         if len(parts) - 1 > max(0, spare):
@@ -44,9 +45,9 @@ def leader_lines(leaders: Sequence[Leader], width: int, rows: int) -> list[str]:
     return lines
 
 
-def _front(leader: Leader, width: int) -> str:
+def _front(leader: Leader, width: int, language: str) -> str:
     percent, change = f"{percent_text(leader.probability):>4} ", f"{points(leader):>3} "
-    odds = f"{odds_text(leader.probability):<{ODDS_WIDTH}}" if width >= 38 else ""
+    odds = f"{said(language, odds_text(leader.probability)):<{ODDS_WIDTH}}" if width >= 38 else ""
     return percent + odds + change
 
 

@@ -26,10 +26,12 @@ from tui.screen.page import (
 )
 from tui.screen.room import BESIDE, Room, Wanted, share_out
 from tui.screen.wrap import cut, wrap
+from tui.texts import texts_in
+from tui.texts.english import ENGLISH
+from tui.texts.kinds import Texts
 from tui.trip_lines import trip_warning
 
-TOO_SMALL = "Too small: enlarge the window."
-FAULTS = "Likely faults"
+TOO_SMALL = ENGLISH.page.too_small
 FAULT_ROWS = 7
 """Rows that the five faults may take beside a few answers: two long titles go on below."""
 TALL = 30
@@ -55,6 +57,16 @@ class Look(Screen[None]):
         """Columns of the answers where the faults stand beside them; 0 where they stand below."""
         self.working = ""
         """What is being worked out; stands in the rule over the answers."""
+
+    @property
+    def language(self) -> str:
+        """The language in which the page is read."""
+        return self.walk.book.language
+
+    @property
+    def texts(self) -> Texts:
+        """What the page says itself."""
+        return texts_in(self.language)
 
     def compose(self) -> ComposeResult:
         """The parts, top to bottom."""
@@ -90,8 +102,10 @@ class Look(Screen[None]):
         rows = [Text(line, style=style) for line, style in answers]
         if left:
             most = max(len(answers), FAULT_ROWS if height < TALL else 2 * len(view.leaders))
-            rows = beside(answers, leader_lines(view.leaders, width - left - 1, most), left - 1)
-        strip = strip_lines(view.sections, inner) if view.sections else []
+            rows = beside(
+                answers, leader_lines(view.leaders, width - left - 1, most, self.language), left - 1
+            )
+        strip = strip_lines(view.sections, inner, self.language) if view.sections else []
         fit_rows = self._notices(view, inner)
         below = 0 if left else len(view.leaders)
         wanted = Wanted(len(question), must, len(rows), len(strip), len(fit_rows), below)
@@ -102,8 +116,11 @@ class Look(Screen[None]):
         self._put("fit", to_text([(" " + line, "") for line in fit_rows]))
         self._put("page", to_text(question))
         self._put("choices", Text("\n").join(rows))
-        leaders = leader_lines(view.leaders[: room.leaders], inner, room.leaders)
-        self._put("leaders", to_text([(rule(width, FAULTS), ""), *((" " + line, "") for line in leaders)]))
+        leaders = leader_lines(view.leaders[: room.leaders], inner, room.leaders, self.language)
+        self._put(
+            "leaders",
+            to_text([(rule(width, self.texts.page.faults), ""), *((" " + line, "") for line in leaders)]),
+        )
         self._put("foot", to_text([(cut(self.foot(view, width), width), "")]))
         self.query_one("#answers").scroll_to(y=max(0, last + 1 - room.answers), animate=False)
         if first < self.query_one("#answers").scroll_offset.y:
@@ -113,7 +130,7 @@ class Look(Screen[None]):
     def _notices(self, view: View, width: int) -> list[str]:
         """What must be told beside the question: the trip, answers that do not fit, the last message."""
         left = self.walk.trip()
-        warning = trip_warning(left) if left else ""
+        warning = trip_warning(left, self.language) if left else ""
         fit = fit_text(self.walk, view)
         rows = [row for text in (warning, fit) if text for row in wrap(text, width, "! ")[:2]]
         return rows + (wrap(self.message, width)[:2] if self.message.strip() else [])
@@ -121,7 +138,7 @@ class Look(Screen[None]):
     def question(self, view: View, width: int) -> tuple[list[tuple[str, str]], int]:
         """Lines of the page with their style, and how many of them must be seen before anything else."""
         if view.step:
-            return question_lines(view.step, view.state.hold, width)
+            return question_lines(view.step, view.state.hold, width, self.language)
         lines = end_lines(self.walk, self.record, width)
         return lines, len(lines)
 
@@ -131,27 +148,28 @@ class Look(Screen[None]):
 
     def foot(self, view: View, width: int) -> str:
         """The keys that do something now."""
-        return foot_line(view, width, self.unsure)
+        return foot_line(view, width, self.unsure, self.language)
 
     def draw_rule(self) -> None:
         """The line under the question says when there is more of it, and above all more cautions."""
         view, width = self.shown, self.size.width
         seen = self.room.question + round(self.query_one("#question").scroll_offset.y)
         more = self._question_rows > seen
-        text = "" if view is None or view.step is None else "Answers"
+        texts = self.texts.page
+        text = "" if view is None or view.step is None else texts.answers
         if self.unsure:
-            text = "Answers: NOT SURE"
+            text = texts.not_sure
         if more:
-            text = "NOT SURE. PgDn: more below" if self.unsure else "PgDn: more of this below"
+            text = texts.more_not_sure if self.unsure else texts.more
         if view and view.step and view.step.cautions and self._must > seen:
-            text = "PgDn: READ THE CAUTIONS below"
+            text = texts.more_cautions
         text = self.working or text
         left = self._left
-        line = rule(left, text) + rule(width - left, FAULTS) if left else rule(width, text)
+        line = rule(left, text) + rule(width - left, texts.faults) if left else rule(width, text)
         self._put("rule", to_text([(line, STRONG if more or self.unsure else "")]))
 
     def _show_parts(self, room: Room) -> None:
-        self.query_one("#small", Static).update(TOO_SMALL)
+        self.query_one("#small", Static).update(self.texts.page.too_small)
         shown = {
             "small": room.too_small,
             "head": room.frame and not room.too_small,

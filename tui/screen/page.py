@@ -1,30 +1,21 @@
 """What stands on the screen, as lines; no widget here, so that it is tested as plain values."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from rich.text import Text
 
 from diagnose.events import COULD_NOT_TELL
+from diagnose.own_words import said
 from diagnose.steps import Choice, Step
 from diagnose.unsure import DOUBT
 from diagnose.walk import TICKED, View, Walk
 from diagnose.words import percent_text
-from tui.lines import COMING, WAY_BACK, ending, needs_text, place_text
+from tui.lines import ending, needs_text, place_text, texts_of
 from tui.screen.wrap import cut, wrap
+from tui.texts import texts_in
 from tui.trip_lines import trip_short
 
-LABELS: Final = {
-    "vessel and liquid": "Vessel",
-    "displacer and arm": "Displacer",
-    "spring and lever": "Spring",
-    "supply": "Supply",
-    "pilot and ports": "Pilot",
-    "output line": "Out line",
-    "actuator": "Actuator",
-    "valve": "Valve",
-    "discharge piping": "Piping",
-}
 _EIGHTHS: Final = " ▏▎▍▌▋▊▉█"
 TICK: Final = "[x]"
 NO_TICK: Final = "[ ]"
@@ -32,7 +23,7 @@ LEAST_UNIT: Final = 6
 """Columns of the top line that the unit's name keeps."""
 STRONG: Final = "bold"
 WARNING: Final = "bold reverse"
-SPARE: Final = ("Enter takes >", "t colours", "c change", "w why", "/ said", "f faults")
+SPARE: Final = ("enter", "colours", "change", "why", "said", "faults")
 """Keys that give way in the foot, the first one first; the help has them all."""
 
 
@@ -48,8 +39,9 @@ def bar(share: float, width: int) -> str:
 
 def head_line(walk: Walk, view: View, width: int) -> Text:
     """Unit, hold, minutes to the trip, number of the question; the unit gives way first, then the last."""
-    left = walk.trip()
-    parts = [f"now: {view.state.hold}", *([trip_short(left)] if left else []), place_text(walk, view)]
+    left, language = walk.trip(), walk.book.language
+    now = texts_of(walk).page.now.format(hold=said(language, view.state.hold))
+    parts = [now, *([trip_short(left, language)] if left else []), place_text(walk, view)]
     while sum(len(part) + 3 for part in parts) > width - LEAST_UNIT and len(parts) > 1:
         parts.pop()
     right = "".join(f" | {part}" for part in parts) + " "
@@ -57,43 +49,48 @@ def head_line(walk: Walk, view: View, width: int) -> Text:
     return Text(unit + right.rjust(max(0, width - len(Text(unit).plain))), no_wrap=True)
 
 
-def question_lines(step: Step, hold: str, width: int) -> tuple[list[tuple[str, str]], int]:
+def question_lines(
+    step: Step, hold: str, width: int, language: str = "en"
+) -> tuple[list[tuple[str, str]], int]:
     """Lines of a step with their style, and how many of them reach down to the last caution."""
+    texts = texts_in(language).page
     lines = [(line, STRONG) for line in wrap(step.say, width)]
     if step.kind == "caution":
-        lines = _ticked_cautions(step, width)
+        lines = _ticked_cautions(step, width, texts.caution)
     if step.heading.rstrip(".") != step.say.rstrip("."):
         # A check is asked in plain words first; whatever is to be done is first called by its name.
         bold_heading = step.kind not in ("check", "triage", "complaint")
         heading = [(line, STRONG if bold_heading else "") for line in wrap(step.heading, width)]
         lines = heading + lines if bold_heading else lines + heading
     if step.why:
-        lines += _plain(step.why, width, "Why: ")
-    needs = needs_text(step, hold)
+        lines += _plain(step.why, width, texts.why)
+    needs = needs_text(step, hold, language)
     if needs:
-        lines += _plain(needs, width, "Needs: ")
+        lines += _plain(needs, width, texts.needs)
     for caution in step.cautions:
-        lines += _plain(caution, width, f"{TICK} ") if caution in step.read else _caution(caution, width)
+        read = caution in step.read
+        front = f"{TICK} " if read else f"! {texts.caution}"
+        lines += _plain(caution, width, front) if read else _caution(caution, width, front)
     must = len(lines)
     ticked = step.kind in TICKED
     for number, text in enumerate(step.steps, 1):
         box = (TICK if number in step.ticked else NO_TICK) + " " if ticked else ""
         lines += _plain(text, width, f"{box}{number}. ")
     if step.right:
-        lines += _plain(step.right, width, "Right is: ")
+        lines += _plain(step.right, width, texts.right)
     if step.judged_by:
         lines += _plain(step.judged_by, width)
     if step.back:
-        lines += _plain(" ".join(step.back), width, WAY_BACK)
+        lines += _plain(" ".join(step.back), width, texts.way_back)
     if step.coming:
-        lines += _plain(step.coming, width, COMING)
+        lines += _plain(step.coming, width, texts.coming)
     return lines, must
 
 
-def _ticked_cautions(step: Step, width: int) -> list[tuple[str, str]]:
+def _ticked_cautions(step: Step, width: int, label: str) -> list[tuple[str, str]]:
     """The cautions of the hold ahead: those that are read, the one to read now, those to come."""
     lines = [line for text in step.read for line in _plain(text, width, f"{TICK} ")]
-    lines += _caution(step.say, width, f"{NO_TICK} CAUTION: ")
+    lines += _caution(step.say, width, f"{NO_TICK} {label}")
     return lines + [line for text in step.unread for line in _plain(text, width, f"{NO_TICK} ")]
 
 
@@ -101,7 +98,7 @@ def _plain(text: str, width: int, first: str = "") -> list[tuple[str, str]]:
     return [(line, "") for line in wrap(text, width, first)]
 
 
-def _caution(text: str, width: int, first: str = "! CAUTION: ") -> list[tuple[str, str]]:
+def _caution(text: str, width: int, first: str) -> list[tuple[str, str]]:
     return [(line, WARNING) for line in wrap(text, width, first, "  ")]
 
 
@@ -134,25 +131,25 @@ def answer_lines(
     return lines, first, last
 
 
-def strip_lines(sections: Sequence[tuple[str, float]], width: int) -> list[str]:
+def strip_lines(sections: Sequence[tuple[str, float]], width: int, language: str = "en") -> list[str]:
     """Two lines: the sections in signal order, and under each its share of the blame.
 
     Where all nine do not fit, those with the least blame are left out, and a `..` says so.
     """
-    kept = list(sections)
+    kept, labels = list(sections), texts_in(language).page.sections
     while kept:
         lost = len(kept) < len(sections)
-        names, shares = _cells(kept, lost)
+        names, shares = _cells(kept, labels, lost)
         if len(names) <= width:
             return [names, shares]
         kept.remove(min(kept, key=lambda item: item[1]))
     return []
 
 
-def _cells(sections: Sequence[tuple[str, float]], lost: bool) -> tuple[str, str]:
+def _cells(sections: Sequence[tuple[str, float]], labels: Mapping[str, str], lost: bool) -> tuple[str, str]:
     names, shares = [], []
     for name, share in sections:
-        label = LABELS.get(name, name)
+        label = labels.get(name, name)
         size = max(7, len(label))
         number = percent_text(share) if share >= 0.005 else "-"
         names.append(label.ljust(size))
@@ -171,27 +168,28 @@ def rule(width: int, text: str = "") -> str:
     return cut(f"── {text} ", width).ljust(width, "─")
 
 
-def foot_line(view: View, width: int, unsure: bool = False) -> str:
+def foot_line(view: View, width: int, unsure: bool = False, language: str = "en") -> str:
     """The keys that do something now; as many as fit, the needed ones first."""
-    step = view.step
+    step, texts = view.step, texts_in(language).foot
     if step is None:
-        prove = ["y prove it now"] if view.state.ended == "not_proved" else []
-        keys = ["q leave", *prove, "s save as text", "p page", "u undo", "? help", "t colours"]
+        prove = ["prove"] if view.state.ended == "not_proved" else []
+        names = ["leave", *prove, "save", "page", "undo", "help", "colours"]
     else:
-        keys = [f"{_answer_keys(step)} answer"]
-        keys += ["Space tick"] if step.steps and step.kind in TICKED else []
-        keys += ["o whole job"] if step.procedure else []
-        keys += ["r reading"] if step.reading else []
-        keys += ["v view"] if step.card else []
-        keys += ["n sure" if unsure else "n not sure"] if step.kind == "check" else []
-        keys += ["u undo", "? help", "q leave"]
-        keys += ["f faults", "w why"] if view.leaders else []
-        keys += ["/ said", "c change", "t colours", "Enter takes >"]
+        names = ["answer"]
+        names += ["tick"] if step.steps and step.kind in TICKED else []
+        names += ["job"] if step.procedure else []
+        names += ["reading"] if step.reading else []
+        names += ["view"] if step.card else []
+        names += ["sure" if unsure else "not_sure"] if step.kind == "check" else []
+        names += ["undo", "help", "leave"]
+        names += ["faults", "why"] if view.leaders else []
+        names += ["said", "change", "colours", "enter"]
+    keys = {name: getattr(texts, name).format(keys=_answer_keys(step) if step else "") for name in names}
     for spare in SPARE:
-        if len(" " + "  ".join(keys)) > width and spare in keys:
-            keys.remove(spare)
+        if len(" " + "  ".join(keys.values())) > width:
+            keys.pop(spare, None)
     line = ""
-    for key in keys:
+    for key in keys.values():
         longer = f"{line}  {key}" if line else f" {key}"
         if len(longer) <= width:
             line = longer

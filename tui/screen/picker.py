@@ -12,8 +12,7 @@ from textual.widgets import Static
 from tui.screen.bar import Bar
 from tui.screen.page import STRONG, to_text
 from tui.screen.wrap import cut, wrap
-
-FOOT = " Number or Enter picks   Up, Down move   Esc goes back"
+from tui.texts.english import ENGLISH
 
 
 class Picker(ModalScreen[int | None]):
@@ -30,7 +29,13 @@ class Picker(ModalScreen[int | None]):
         Binding("escape,q", "back", "go back", id="pick_back"),
     ]
 
-    def __init__(self, title: str, rows: Sequence[str], notes: Sequence[str] = (), foot: str = FOOT) -> None:
+    def __init__(
+        self,
+        title: str,
+        rows: Sequence[str],
+        notes: Sequence[str] = (),
+        foot: str = ENGLISH.foot.picker,
+    ) -> None:
         super().__init__()
         self._title = title
         self._rows = list(rows)
@@ -80,6 +85,6 @@ class Picker(ModalScreen[int | None]):
             lines += [(line, STRONG if here else "") for line in wrap(row, max(1, width - 2), front)]
             last = len(lines) if here else last
         self.query_one("#rows", Static).update(to_text(lines))
-        self.query_one("#foot", Static).update(cut(self._foot, width))
+        self.query_one("#foot", Static).update(cut(f" {self._foot}", width))
         box = self.query_one(".scroll")
         self.call_after_refresh(lambda: box.scroll_to(y=max(0, last - box.size.height), animate=False))

@@ -1,7 +1,7 @@
 """Pages that are worked out beside the keys: the likely faults, the reasons, and the pictures."""
 
 from collections.abc import Callable, Sequence
-from typing import ClassVar, Final
+from typing import ClassVar
 
 from textual import work
 from textual.app import ComposeResult
@@ -12,35 +12,37 @@ from textual.widgets import Static
 
 from diagnose.walk import View, Walk
 from tui.fault_lines import page_of_fault, why_page
+from tui.lines import texts_of
 from tui.picture_lines import Lines, picture
 from tui.screen.page import to_text
 from tui.screen.scrolled import page_parts, scroll_page
 from tui.screen.wrap import cut
-
-FOOT: Final = " Esc goes back   0 timeline   1-5 a graph   PgUp, PgDn"
-FAULT_FOOT: Final = " 1-5 opens one   0 all of them   Esc goes back   PgUp, PgDn"
-WHY_FOOT: Final = " Esc goes back   PgUp, PgDn scroll"
-FAULTS: Final = "Likely faults"
-FAULT: Final = "Likely fault"
-WHY: Final = "Reasons"
-WORKING: Final = "Working it out ..."
+from tui.texts.english import ENGLISH
+from tui.texts.kinds import Texts
 
 
 def picture_screen(walk: Walk, view: View) -> "PictureScreen":
     """The pictures of a walk as it stands."""
-    heads = ["Timeline", *(f"Around: {leader.title}" for leader in view.leaders)]
-    return PictureScreen(lambda number: picture(walk, view, number), heads, FOOT)
+    texts = texts_of(walk)
+    around = [texts.fault.around.format(title=leader.title) for leader in view.leaders]
+    heads = [texts.fault.timeline, *around]
+    return PictureScreen(lambda number: picture(walk, view, number), heads, texts.foot.pictures, texts)
 
 
 def fault_screen(walk: Walk, view: View) -> "PictureScreen":
     """The likely faults of a walk, and a page for each."""
-    heads = [FAULTS, *(f"{FAULT} {number}" for number in range(1, len(view.leaders) + 1))]
-    return PictureScreen(lambda number: page_of_fault(walk, view, number), heads, FAULT_FOOT)
+    texts = texts_of(walk)
+    each = [texts.fault.fault.format(number=number) for number in range(1, len(view.leaders) + 1)]
+    heads, foot = [texts.fault.faults, *each], texts.foot.fault_pages
+    return PictureScreen(lambda number: page_of_fault(walk, view, number), heads, foot, texts, listed=True)
 
 
 def why_screen(walk: Walk, view: View) -> "PictureScreen":
     """Why a walk asks what it asks."""
-    return PictureScreen(lambda number: why_page(walk, view), [WHY], WHY_FOOT)
+    texts = texts_of(walk)
+    return PictureScreen(
+        lambda number: why_page(walk, view), [texts.fault.reasons], texts.foot.reasons, texts
+    )
 
 
 class PictureScreen(ModalScreen[None]):
@@ -50,7 +52,8 @@ class PictureScreen(ModalScreen[None]):
         *(Binding(str(n), f"show({n})", f"picture {n}", id=f"picture_{n}", show=False) for n in range(6)),
         Binding("pagedown,down,space", "page(1)", "scroll down", id="picture_down"),
         Binding("pageup,up", "page(-1)", "scroll up", id="picture_up"),
-        Binding("escape,q,g,f,w,enter", "back", "go back", id="picture_back"),
+        Binding("escape,enter", "back", "go back", id="picture_back"),
+        Binding("q,g,f,w,o,s", "close", "back to the question", id="picture_close"),
     ]
 
     class Drawn(Message):
@@ -61,12 +64,24 @@ class PictureScreen(ModalScreen[None]):
             self.number = number
             self.lines = lines
 
-    def __init__(self, draw: Callable[[int], Lines], heads: Sequence[str], foot: str) -> None:
-        """``draw`` works a page out; ``heads``: what stands over each page; there are as many pages."""
+    def __init__(
+        self,
+        draw: Callable[[int], Lines],
+        heads: Sequence[str],
+        foot: str,
+        texts: Texts = ENGLISH,
+        listed: bool = False,
+    ) -> None:
+        """``draw`` works a page out; ``heads``: what stands over each page; there are as many pages.
+
+        ``listed``: page 0 lists the others, and going back from one of them leads there.
+        """
         super().__init__()
         self._draw_page = draw
         self._heads = heads
         self._foot = foot
+        self._working = texts.fault.working
+        self._listed = listed
         self.number = 0
         self.pages: dict[int, Lines] = {}
 
@@ -95,10 +110,10 @@ class PictureScreen(ModalScreen[None]):
         """Put the present page on the screen."""
         width = self.size.width
         page = self.pages.get(self.number)
-        lines = page(max(20, width - 2)) if page else [WORKING]
+        lines = page(max(20, width - 2)) if page else [self._working]
         self.query_one("#head", Static).update(cut(f" {self._heads[self.number]}", width))
         self.query_one("#text", Static).update(to_text([(line, "") for line in lines]))
-        self.query_one("#foot", Static).update(cut(self._foot, width))
+        self.query_one("#foot", Static).update(cut(f" {self._foot}", width))
 
     def action_show(self, number: int) -> None:
         """Show another page."""
@@ -115,5 +130,12 @@ class PictureScreen(ModalScreen[None]):
         scroll_page(self, by)
 
     def action_back(self) -> None:
-        """Close the pictures."""
+        """Go back to the list, where there is one; else close the pages."""
+        if self._listed and self.number:
+            self.action_show(0)
+        else:
+            self.dismiss(None)
+
+    def action_close(self) -> None:
+        """Close the pages."""
         self.dismiss(None)

@@ -23,7 +23,7 @@ from tui.screen.typed_line import after_key, after_paste
 from tui.sheet_plain import save, written
 
 NOTHING_WRITTEN: Final = "Nothing is written."
-LEAVE_FOOT: Final = " 1-3 picks   Esc goes on asking"
+LEAVE_FOOT: Final = "1-3 picks   Esc goes on asking"
 
 
 class FormScreen(Screen[None]):

@@ -1,7 +1,7 @@
 """The line on which something is typed that was said without being asked, and what it may mean."""
 
 from collections.abc import Callable
-from typing import ClassVar, Final
+from typing import ClassVar
 
 from rich.cells import cell_len
 from textual.app import ComposeResult
@@ -12,14 +12,13 @@ from textual.widgets import Static
 
 from diagnose.unsure import DOUBT
 from diagnose.volunteer import Offer
-from tui.lines import TYPE_WORDS, no_offers
+from tui.lines import no_offers
 from tui.screen.bar import Bar
 from tui.screen.page import STRONG, to_text
 from tui.screen.typed_line import after_key, after_paste
 from tui.screen.wrap import cut, wrap
-
-TITLE: Final = "What was said?"
-MORE: Final = "There is more: type another word."
+from tui.texts.english import ENGLISH
+from tui.texts.kinds import Texts
 
 
 class VolunteerScreen(ModalScreen[tuple[Offer, bool] | None]):
@@ -32,9 +31,12 @@ class VolunteerScreen(ModalScreen[tuple[Offer, bool] | None]):
         Binding("escape", "back", "go back", id="said_back"),
     ]
 
-    def __init__(self, offers: Callable[[str], tuple[Offer, ...]], unsure: bool) -> None:
+    def __init__(
+        self, offers: Callable[[str], tuple[Offer, ...]], unsure: bool, texts: Texts = ENGLISH
+    ) -> None:
         """``offers`` finds what a text may mean."""
         super().__init__()
+        self._texts = texts
         self._find = offers
         self._unsure = unsure
         self._line = ""
@@ -100,21 +102,22 @@ class VolunteerScreen(ModalScreen[tuple[Offer, bool] | None]):
     def _draw(self) -> None:
         width, height = self.size
         inner = max(1, width - 2)
-        title = f"{TITLE} NOT SURE: it counts less." if self._unsure else TITLE
+        dialog, foot = self._texts.dialog, self._texts.foot
+        title = f"{dialog.what_said} {dialog.doubt}" if self._unsure else dialog.what_said
         line = self._line
         while line and cell_len(line) > inner - 3:
             line = line[1:]
         self._put("title", [(cut(title, inner), "")])
         self._put("line", [(f"> {line}_", "")])
         self._put("offers", self._rows(inner, max(0, height - 3)))
-        sure = "sure" if self._unsure else "not sure"
-        self._put("foot", [(cut(f" Number or Enter takes   ? {sure}   Esc goes back", width), "")])
+        sure = (foot.sure if self._unsure else foot.not_sure).removeprefix("n ")
+        self._put("foot", [(cut(f" {foot.said_page.format(sure=sure)}", width), "")])
 
     def _rows(self, width: int, height: int) -> list[tuple[str, str]]:
         """The offers that fit, whole; or why there is none."""
         self._shown = 0
         if not self._offers:
-            why = no_offers(self._line) if self._line.strip() else TYPE_WORDS
+            why = no_offers(self._line, self._texts.language)
             return [(row, "") for row in wrap(why, width)]
         blocks = []
         for number, offer in enumerate(self._offers, 1):
@@ -129,7 +132,7 @@ class VolunteerScreen(ModalScreen[tuple[Offer, bool] | None]):
             first = f"{'>' if here else ' '}{block[0][1:]}"
             rows += [(row, STRONG if here else "") for row in (first, *block[1:])]
             self._shown += 1
-        return rows if fits else [*rows, (cut(MORE, width), "")]
+        return rows if fits else [*rows, (cut(self._texts.dialog.more_offers, width), "")]
 
     def _put(self, name: str, lines: list[tuple[str, str]]) -> None:
         self.query_one(f"#{name}", Static).update(to_text(lines))

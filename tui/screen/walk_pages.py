@@ -1,7 +1,6 @@
 """The pages that lie over a walk's question: what is shown there, and when a key may open one."""
 
 from collections.abc import Callable
-from typing import Final
 
 from textual import work
 
@@ -9,18 +8,15 @@ from diagnose.summary import summary_of
 from diagnose.walk import Walk
 from tui.card_lines import words_in
 from tui.handover_file import write_handover
-from tui.lines import NO_JOB
 from tui.procedure_lines import head_lines, line_text
 from tui.procedure_lines import words_in as words_of_job
 from tui.screen.card import CardScreen
 from tui.screen.help import HelpScreen, effective_keys
 from tui.screen.look import Look
-from tui.screen.pictures import WHY_FOOT, PictureScreen, fault_screen, picture_screen, why_screen
+from tui.screen.pictures import PictureScreen, fault_screen, picture_screen, why_screen
 from tui.screen.themes import next_theme
 from tui.screen.wrap import wrap
-from tui.summary_lines import IN_SHORT, SAVED_AS, save_text, summary_text
-
-WRITING: Final = "Writing the hand-over page ..."
+from tui.summary_lines import save_text, summary_text
 
 
 class WalkPages(Look):
@@ -57,7 +53,7 @@ class WalkPages(Look):
     def action_hand_over(self) -> None:
         """Write the callout as a page for the next one."""
         if not self.busy and self.shown and not self.room.too_small:
-            self._tell(WRITING)
+            self._tell(self.texts.message.writing)
             self._hand_over()
 
     @work(thread=True, exclusive=True, group="hand_over")
@@ -92,9 +88,11 @@ class WalkPages(Look):
             return
         job = self.walk.whole_job()
         if job is None:
-            self._tell(NO_JOB)
+            self._tell(self.texts.message.no_job)
             return
-        lines = [*head_lines(job), *(line_text(line, words_of_job(job).caution) for line in job.lines)]
+        # The title stands at the top of the screen.
+        head = head_lines(job)[1:]
+        lines = [*head, *(line_text(line, words_of_job(job).caution) for line in job.lines)]
         self._show_text(job.title, lines)
 
     def _show_text(self, title: str, lines: list[str]) -> None:
@@ -103,16 +101,19 @@ class WalkPages(Look):
         def page(width: int) -> list[str]:
             return [row for line in lines for row in (wrap(line, width) if len(line) > width else [line])]
 
-        self.app.push_screen(PictureScreen(lambda _: page, [title], WHY_FOOT), self._dialog_closed)
+        self.app.push_screen(
+            PictureScreen(lambda _: page, [title], self.texts.foot.reasons), self._dialog_closed
+        )
 
     def action_save_text(self) -> None:
         """Write the callout in short as a text file, and show it."""
         if self.busy or self.shown is None or self.room.too_small:
             return
-        text = summary_text(summary_of(self.walk.book, self.walk.events, self.walk.possible()))
-        name, wrong = save_text(self.walk, text)
+        summary = summary_of(self.walk.book, self.walk.events, self.walk.possible())
+        text = summary_text(summary, self.language)
+        said = save_text(self.walk, text)
         self.app.copy_to_clipboard(text)
-        self._show_text(IN_SHORT, [wrong or f"{SAVED_AS} {name}", "", *text.splitlines()])
+        self._show_text(self.texts.dialog.in_short, [said, "", *text.splitlines()])
 
     def action_theme(self) -> None:
         """Change between sunlight, dark, and the terminal's own colours."""
@@ -120,4 +121,4 @@ class WalkPages(Look):
 
     def action_help(self) -> None:
         """Show the help."""
-        self.app.push_screen(HelpScreen(effective_keys(self)))
+        self.app.push_screen(HelpScreen(effective_keys(self, self.texts), texts=self.texts))

@@ -15,15 +15,7 @@ from diagnose.typed import NotAnAnswer
 from diagnose.unsure import DOUBT, told
 from diagnose.volunteer import Offer
 from diagnose.walk import TICKED, Overtaken, View, Walk
-from tui.lines import (
-    BETTER,
-    NO_FINDINGS,
-    NOTHING_BEFORE,
-    NOTHING_SAVED,
-    OTHER_BOOK,
-    answers_so_far,
-    news_text,
-)
+from tui.lines import answers_so_far, news_text
 from tui.screen.picker import Picker
 from tui.screen.reading import ReadingScreen
 from tui.screen.volunteer import VolunteerScreen
@@ -38,7 +30,6 @@ LOOKS_FOR_NEWS: Final = 2.0
 """Seconds between two looks for what somebody else has answered on the same callout."""
 TRIP_EVERY: Final = 5.0
 """Seconds between two looks at the clock for the minutes to the trip."""
-WORKING: Final = "Taken. Working out what is next"
 
 
 class WalkScreen(WalkPages):
@@ -158,7 +149,7 @@ class WalkScreen(WalkPages):
         if touched or late or not self.walk.show(event.view, event.instead_of):
             return
         self.shown = event.view
-        self.message = f" {BETTER}"
+        self.message = f" {self.texts.message.better}"
         # A key that was meant for the first question must not answer this one.
         self._dialog_shut = self._monotonic()
         self._draw_anew()
@@ -178,7 +169,7 @@ class WalkScreen(WalkPages):
         try:
             new = self.walk.take_in(event.seen)
         except BadEvent as error:
-            self._tell(f"{OTHER_BOOK} ({error}).")
+            self._tell(self.texts.message.other_book.format(trouble=error))
             return
         if new:
             self._moved_by_others(news_text(self.walk, new))
@@ -198,9 +189,9 @@ class WalkScreen(WalkPages):
         except NotAnAnswer as error:
             return str(error)
         except BadEvent as error:
-            return f"{OTHER_BOOK} ({error})."
+            return self.texts.message.other_book.format(trouble=error)
         except OSError as error:
-            return f"{NOTHING_SAVED} ({error.strerror})."
+            return self.texts.message.not_saved.format(trouble=error.strerror)
         return ""
 
     def _do(self, act: Callable[[], object]) -> str:
@@ -212,7 +203,7 @@ class WalkScreen(WalkPages):
             self._moved_by_others(news_text(self.walk, error.events, mine_lost=True))
             return ""
         self.busy = True
-        self.working = WORKING
+        self.working = self.texts.page.working
         self._tell("")
         self._think()
         return ""
@@ -240,7 +231,7 @@ class WalkScreen(WalkPages):
             return
         keys = [choice.key for choice in self.shown.step.choices]
         if key not in keys:
-            self._tell(f"There is no answer {key} here.")
+            self._tell(self.texts.message.no_answer.format(key=key))
             return
         self.marked = keys.index(key)
         self._try(lambda: self.walk.answer(self._doubted(key)))
@@ -291,7 +282,7 @@ class WalkScreen(WalkPages):
 
         def undo() -> None:
             if not self.walk.undo():
-                raise NotAnAnswer(NOTHING_BEFORE)
+                raise NotAnAnswer(self.texts.message.nothing_before)
 
         self._try(undo)
 
@@ -301,7 +292,7 @@ class WalkScreen(WalkPages):
             return
         given = answers_so_far(self.walk)
         if not given:
-            self._tell(NO_FINDINGS)
+            self._tell(self.texts.message.no_findings)
             return
 
         def chosen(number: int | None) -> None:
@@ -310,7 +301,9 @@ class WalkScreen(WalkPages):
                 self._try(lambda: self.walk.ask(given[number].id))
 
         rows = [f"{item.question} {item.answer}" for item in given]
-        self.app.push_screen(Picker("Which answer do you want to change?", rows), chosen)
+        self.app.push_screen(
+            Picker(self.texts.dialog.which_change, rows, foot=self.texts.foot.picker), chosen
+        )
 
     def action_reading(self) -> None:
         """Type a reading."""
@@ -318,13 +311,13 @@ class WalkScreen(WalkPages):
             return
         step = self.shown.step
         if not step.reading:
-            self._tell("No reading can be typed here. Press the number of an answer.")
+            self._tell(self.texts.message.no_reading)
             return
 
         def attempt(text: str) -> str:
             return self._do(lambda: self.walk.answer(self._doubted(text)))
 
-        self.app.push_screen(ReadingScreen(step, attempt, self.unsure), self._dialog_closed)
+        self.app.push_screen(ReadingScreen(step, attempt, self.unsure, self.language), self._dialog_closed)
 
     def action_doubt(self) -> None:
         """Take the next answer as not sure, or as sure again."""
@@ -334,7 +327,7 @@ class WalkScreen(WalkPages):
             self.unsure = not self.unsure
             self._tell("")
         else:
-            self._tell("This cannot be answered as not sure.")
+            self._tell(self.texts.message.cannot_doubt)
 
     def action_volunteer(self) -> None:
         """Type what was just said, and take the finding."""
@@ -347,7 +340,7 @@ class WalkScreen(WalkPages):
                 offer, sure = picked
                 self._try(lambda: self.walk.volunteer(offer.question, offer.answer, sure))
 
-        self.app.push_screen(VolunteerScreen(self.walk.offers, self.unsure), chosen)
+        self.app.push_screen(VolunteerScreen(self.walk.offers, self.unsure, self.texts), chosen)
 
     def action_prove(self) -> None:
         """Ask for the proof of what ended without one."""
