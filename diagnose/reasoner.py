@@ -165,11 +165,14 @@ class Reasoner:
         odds = prior.table[1] / prior.table[0]
         return Factor(prior.variables, np.stack([share * odds, np.zeros_like(odds)]))
 
-    def ways(self, evidence: Evidence) -> list[tuple[float, list[Factor]]]:
-        """(weight, factors) of each way that the repairs can have gone, with all that was found."""
+    def ways(self, evidence: Evidence, extra: Sequence[Factor] = ()) -> list[tuple[float, list[Factor]]]:
+        """(weight, factors) of each way that the repairs can have gone, with all that was found.
+
+        ``extra``: more factors on each way.
+        """
         split = {step.cause for step in evidence.earlier}
         mended = [self._remaining(name, left) for name, left in evidence.remains.items() if name not in split]
-        now = [*self.factors(evidence).values(), *mended]
+        now = [*self.factors(evidence).values(), *mended, *extra]
         key = repr(evidence.earlier)
         if evidence.earlier and self._last_ways[0] != key:
             epochs = Epochs(self.factors, self._gone, self._weight)
@@ -197,8 +200,8 @@ class Reasoner:
 
     def calibrate(self, evidence: Evidence, extra: Iterable[Factor] = ()) -> Mixture:
         """The tree with these findings on it, for each way that the repairs so far can have gone."""
-        more = list(extra)
-        return Mixture([(weight, self._run([*factors, *more])) for weight, factors in self.ways(evidence)])
+        ways = self.ways(evidence, list(extra))
+        return Mixture([(weight, self._run(factors)) for weight, factors in ways])
 
     def beliefs(self, evidence: Evidence) -> Beliefs:
         """P(cause | findings) of every cause, several at once and all."""
