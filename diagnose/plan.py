@@ -53,13 +53,24 @@ class _Looks:
     here: Table
     later: Table
 
+    def rows(self, places: Numbers) -> "_Looks":
+        """The looks of some rows, which may come again and again."""
+        parts = (self.check, self.hit, self.alarm, self.here, self.later)
+        return _Looks(*(part.take(places, axis=0) for part in parts))
+
 
 @dataclass(frozen=True)
 class _Order:
     """Which culprit comes when, and whether it is looked at first. All of shape (rows, H)."""
 
     order: Numbers
-    looking: Mask
+    looking: Mask | None
+    """None where nothing is looked at first."""
+
+    def rows(self, places: Numbers) -> "_Order":
+        """The order of some rows, which may come again and again."""
+        looking = None if self.looking is None else self.looking.take(places, axis=0)
+        return _Order(self.order.take(places, axis=0), looking)
 
 
 class RepairPlan:
@@ -121,21 +132,27 @@ class RepairPlan:
         if min(minutes) >= self._decision.help:
             return FirstMove(self._decision.help, -1, -1)
         culprit = int(plan.order[0, 0])
-        return FirstMove(min(minutes), culprit, int(looks.check[0, culprit]) if plan.looking[0, 0] else -1)
+        looking = plan.looking is not None and plan.looking[0, 0]
+        return FirstMove(min(minutes), culprit, int(looks.check[0, culprit]) if looking else -1)
 
     def expected(
         self, shares: Table, hold: Numbers, used: Mask, own: Numbers, before: Table | None = None
     ) -> Table:
         """Expected minutes for each row of shares, shape (rows, H), each from its hold.
 
-        ``used``: questions that can serve as a look no more, shape (Q,); ``own``: one more of each row.
+        ``used``: questions that can serve as a look no more, shape (Q,); ``own``: one more of each row; rows with
+        the same one have the same hold.
         ``before``: shares, shape (H,), whose plan may be kept to where the row's own is no better.
         """
-        looks = self._looks(hold, used, own)
+        # The answers to one question leave the unit in one hold and the same looks to use.
+        _, first, places = np.unique(own, return_index=True, return_inverse=True)
+        hold_of, looks_of = hold[first], self._looks(hold[first], used, own[first])
+        looks = looks_of.rows(places)
         plans = [self._ordered(shares, hold, looks), self._outright(shares, hold)]
         if before is not None:
-            same = np.broadcast_to(before, shares.shape)
-            plans += [self._ordered(same, hold, looks), self._outright(same, hold)]
+            same = np.broadcast_to(before, (len(first), len(before)))
+            plans += [self._ordered(same, hold_of, looks_of).rows(places)]
+            plans += [self._outright(same, hold_of).rows(places)]
         return np.asarray(np.min([self._minutes(shares, hold, looks, plan) for plan in plans], axis=0))
 
     def _look_ratio(self, shares: Table, looks: _Looks, minutes: Table, repair: Table) -> Table:
@@ -164,28 +181,26 @@ class RepairPlan:
         first = np.argmax(cured / self._decision.repair[hold], axis=1)
         ratio = cured / self._decision.repair[RUNNING]
         ratio[np.arange(len(shares)), first] = np.inf
-        order = np.argsort(-ratio, axis=1, kind="stable")
-        return _Order(order, np.zeros(order.shape, dtype=bool))
+        return _Order(np.argsort(-ratio, axis=1, kind="stable"), None)
 
     def _minutes(self, shares: Table, hold: Numbers, looks: _Looks, plan: _Order) -> Table:
         """Expected minutes of going through the culprits in an order, with the best place to stop."""
         d, order, looking = self._decision, plan.order, plan.looking
-
         rows = np.arange(len(shares))
         cells = order + rows[:, np.newaxis] * order.shape[1]
-
-        def ordered(values: Table) -> Table:
-            return np.asarray(values.take(cells))
-
         first = order[:, 0]
-        share, takes = ordered(shares), d.takes[order]
-        repair, look = d.repair[RUNNING][order], ordered(looks.later)
-        repair[:, 0], look[:, 0] = d.repair[hold, first], looks.here[rows, first]
-        hit, alarm = ordered(looks.hit), ordered(looks.alarm)
-        cured = np.where(looking, hit, 1.0) * share * takes
+        share, repair = shares.take(cells), d.repair[RUNNING].take(order)
+        repair[:, 0] = d.repair[hold, first]
+        cured = share * d.takes.take(order)
+        if looking is not None:
+            hit, alarm, look = looks.hit.take(cells), looks.alarm.take(cells), looks.later.take(cells)
+            look[:, 0] = looks.here[rows, first]
+            cured = np.where(looking, hit, 1.0) * share * d.takes.take(order)
         done = np.cumsum(cured, axis=1)
-        left = np.clip(1.0 - (done - cured), 0.0, None)
-        after_look = look * left + (hit * share + alarm * np.clip(left - share, 0.0, None)) * repair
-        spent = np.cumsum(np.where(looking, after_look, repair * left), axis=1)
-        stop_after = spent + d.help * np.clip(1.0 - done, 0.0, None)
+        left = np.maximum(1.0 - (done - cured), 0.0)
+        spending = repair * left
+        if looking is not None:
+            after_look = look * left + (hit * share + alarm * np.maximum(left - share, 0.0)) * repair
+            spending = np.where(looking, after_look, spending)
+        stop_after = np.cumsum(spending, axis=1) + d.help * np.maximum(1.0 - done, 0.0)
         return np.asarray(np.minimum(stop_after.min(axis=1), d.help))
