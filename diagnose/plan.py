@@ -55,8 +55,10 @@ class _Looks:
 
     def rows(self, places: Numbers) -> "_Looks":
         """The looks of some rows, which may come again and again."""
-        parts = (self.check, self.hit, self.alarm, self.here, self.later)
-        return _Looks(*(part.take(places, axis=0) for part in parts))
+        return _Looks(
+            self.check.take(places, axis=0),
+            *(part.take(places, axis=0) for part in (self.hit, self.alarm, self.here, self.later)),
+        )
 
 
 @dataclass(frozen=True)
@@ -140,8 +142,8 @@ class RepairPlan:
     ) -> Table:
         """Expected minutes for each row of shares, shape (rows, H), each from its hold.
 
-        ``used``: questions that can serve as a look no more, shape (Q,); ``own``: one more of each row; rows with
-        the same one have the same hold.
+        ``used``: questions that can serve as a look no more, shape (Q,); ``own``: one more of each row, and
+        the rows with the same one have the same hold.
         ``before``: shares, shape (H,), whose plan may be kept to where the row's own is no better.
         """
         # The answers to one question leave the unit in one hold and the same looks to use.

@@ -2,13 +2,14 @@
 
 import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cached_property
 from pathlib import Path
 from typing import Any, Final, TypeVar
 
 from knowledge.door import Document, file_bytes, read_bytes
-from knowledge.kept import Kept, Sources, keep, key_of, recalled
+from knowledge.kept import Kept, Sources, key_of
+from knowledge.kept_book import keep_book, parts_of, recalled_book
 from knowledge.problems import InputProblems, Problem
 from knowledge.references import Parts, reference_problems
 from knowledge.schema import (
@@ -96,7 +97,7 @@ class Book:
 def load_book(folder: Path = SHIPPED, kept: Kept | None = None) -> Book:
     """Read every ``*.yaml`` of a folder, in the order of their names, into one book.
 
-    ``kept``: where the plain data of the files is kept, once a book was right, for the next time.
+    ``kept``: where a book is kept, once it was right, for the next time.
     Raises `InputProblems` with everything that is wrong in all of the files at once.
     """
     paths = sorted(folder.glob("*.yaml")) if folder.is_dir() else []
@@ -106,33 +107,26 @@ def load_book(folder: Path = SHIPPED, kept: Kept | None = None) -> Book:
         )
     sources, problems = _gathered(lambda path: (path.name, file_bytes(path, path.name)), paths)
     if kept is None or problems:
-        return _read(sources, problems)[0]
+        return _read(sources, problems)
     key = key_of(sources)
-    book = _recalled(recalled(kept, key), sources)
-    if book is None:
-        book, documents = _read(sources, [])
-        keep(kept, key, documents)
+    parts = recalled_book(kept, key)
+    if parts is not None and parts.keys() == {part.name for part in fields(Book)}:
+        return Book(**parts)
+    book = _read(sources, [])
+    keep_book(kept, key, parts_of(book))
     return book
 
 
-def _read(sources: Sources, problems: Sequence[Problem]) -> tuple[Book, list[Document]]:
-    """The book of its files' bytes, and their data; ``problems``: those of files that are not among them."""
+def _read(sources: Sources, problems: Sequence[Problem]) -> Book:
+    """The book of its files' bytes; ``problems``: those of files that are not among them."""
     parts, wrong = _gathered(lambda source: _part(read_bytes(source[1], source[0])), sources)
     if problems := [*problems, *wrong]:
         raise InputProblems(problems)
-    book, problems = _whole(parts, sources)
-    if problems:
+    digest = hashlib.sha256(b"".join(raw for _, raw in sources)).hexdigest()
+    book, doubles = _join(parts, digest)
+    if problems := [*doubles, *reference_problems(parts)]:
         raise InputProblems(problems)
-    return book, [document for document, _ in parts]
-
-
-def _recalled(documents: Sequence[Document], sources: Sources) -> Book | None:
-    """The book of data that was kept; None when there is none, or anything is wrong in it."""
-    parts, problems = _gathered(_part, documents)
-    if problems or not parts:
-        return None
-    book, problems = _whole(parts, sources)
-    return None if problems else book
+    return book
 
 
 def _gathered(read: Callable[[Given], Made], given: Iterable[Given]) -> tuple[list[Made], list[Problem]]:
@@ -149,13 +143,6 @@ def _gathered(read: Callable[[Given], Made], given: Iterable[Given]) -> tuple[li
 
 def _part(document: Document) -> tuple[Document, BookFile]:
     return document, validate(BookFile, document)
-
-
-def _whole(parts: Parts, sources: Sources) -> tuple[Book, list[Problem]]:
-    """The joined book, and what only the whole of it shows to be wrong."""
-    digest = hashlib.sha256(b"".join(raw for _, raw in sources)).hexdigest()
-    book, doubles = _join(parts, digest)
-    return book, [*doubles, *reference_problems(parts)]
 
 
 def _join(parts: Parts, digest: str) -> tuple[Book, list[Problem]]:

@@ -1,18 +1,19 @@
-"""The plain data of a book's files, kept so that the next start need not read the YAML again.
+"""What was read of YAML files, kept so that the next start need not read them again.
 
 What is kept is found by a digest of the files' names and bytes and of the code that reads them, and carries
-a checksum: one that is old, foreign or damaged is as good as none. It holds the lines of the entries and no
-others, so whoever finds something wrong in it reads the YAML again.
+a checksum: one that is old, foreign or damaged is as good as none. A document is kept with the lines of its
+entries and no others, so whoever finds something wrong in it reads the YAML again.
 """
 
 import hashlib
 import json
 import zlib
 from base64 import b64decode, b64encode
-from collections.abc import MutableMapping, Sequence
+from collections.abc import Callable, MutableMapping, Sequence
 from pathlib import Path
 from typing import Any, Final
 
+import pydantic
 import yaml
 
 from knowledge import door
@@ -29,26 +30,24 @@ _DEEPEST: Final = 2
 def key_of(sources: Sources) -> str:
     """Where the data of these files is kept."""
     digest = hashlib.sha256()
-    readers = [(path.name, path.read_bytes()) for path in map(Path, (door.__file__, __file__))]
+    code = [Path(door.__file__), *sorted(Path(__file__).parent.glob("*.py"))]
+    readers = [(path.name, path.read_bytes()) for path in code]
     for name, raw in [*readers, *sources]:
         digest.update(f"{name!r} {len(raw)}\n".encode())
         digest.update(raw)
-    digest.update(f"{yaml.__version__} {yaml.__with_libyaml__}".encode())
+    digest.update(f"{yaml.__version__} {yaml.__with_libyaml__} {pydantic.VERSION}".encode())
     return digest.hexdigest()
 
 
 def recalled(kept: Kept, key: str) -> list[Document]:
     """The documents that were kept under a key; none when nothing is there, or nothing whole."""
+    text = kept_text(kept, key)
     try:
-        found = kept[key]
-        content = found["content"]
-        if found["checksum"] != _checksum(key, content):
-            return []
         return [
             Document(name, data, {tuple(trail): line for *trail, line in lines})
-            for name, data, lines in json.loads(zlib.decompress(b64decode(content)))
+            for name, data, lines in (parsed(text) if text is not None else [])
         ]
-    except (KeyError, TypeError, AttributeError, ValueError):
+    except (TypeError, ValueError):
         return []
 
 
@@ -58,7 +57,34 @@ def keep(kept: Kept, key: str, documents: Sequence[Document]) -> None:
         (document.name, document.data, [(*trail, line) for trail, line in _entries(document)])
         for document in documents
     ]
-    content = b64encode(zlib.compress(json.dumps(plain).encode())).decode()
+    keep_text(kept, key, written(plain))
+
+
+def written(plain: Any) -> bytes:
+    """Plain data as it is kept."""
+    return json.dumps(plain).encode()
+
+
+def parsed(text: bytes, made: Callable[[dict[str, Any]], Any] | None = None) -> Any:
+    """What `written` made of plain data; ``made`` turns each of its mappings, the inmost first."""
+    return json.loads(text, object_hook=made)
+
+
+def kept_text(kept: Kept, key: str) -> bytes | None:
+    """The bytes that were kept under a key; None when nothing is there, or nothing whole."""
+    try:
+        found = kept[key]
+        content = found["content"]
+        if found["checksum"] != _checksum(key, content):
+            return None
+        return zlib.decompress(b64decode(content))
+    except (KeyError, TypeError, AttributeError, ValueError, zlib.error):
+        return None
+
+
+def keep_text(kept: Kept, key: str, text: bytes) -> None:
+    """Keep bytes under a key."""
+    content = b64encode(zlib.compress(text)).decode()
     kept[key] = {"checksum": _checksum(key, content), "content": content}
 
 

@@ -14,7 +14,7 @@ import platform
 import statistics
 import sys
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from functools import cache, lru_cache
 from pathlib import Path
@@ -31,10 +31,9 @@ from tests.bench.vessel import Vessel, callout
 
 KNOWN: Final = ("action", "acting", "valve_fails")
 """Facts that the unit's sheet gives; the others are asked when they matter."""
-CHUNK: Final = 8
-"""Callouts that a process takes at a time."""
-BLOCK: Final = 40
-"""Callouts of which all are worked or none counts: the quick ones of a run that was stopped tell little."""
+BLOCK: Final = 16
+"""Callouts that a process takes at a time. All of them are worked or none counts: the quick ones of a run
+that was stopped would tell little."""
 BAR: Final = 0.5
 """Share of the fixed table's mean minutes that halfsplit's may come to."""
 
@@ -77,14 +76,24 @@ def _desk(facts: tuple[tuple[str, str], ...]) -> Desk:
     return Desk(_book(), dict(facts))
 
 
-def tasks(count: int, seed: int, policies: tuple[str, ...]) -> list[Task]:
-    """So many callouts; of each `BLOCK` those with the same facts and complaint together."""
-    drawn = []
-    for number in range(count):
-        vessel, complaint = callout(_book(), str(seed), number)
-        facts = tuple((name, vessel.facts[name]) for name in KNOWN)
-        drawn.append(Task(number, vessel.seed, facts, complaint, policies))
-    return sorted(drawn, key=lambda task: (task.number // BLOCK, task.facts, task.complaint, task.number))
+@dataclass(frozen=True)
+class Block:
+    """Some callouts that a process takes at a time."""
+
+    numbers: range
+    seed: int
+    policies: tuple[str, ...]
+    until: float
+    """When the clock says this none is begun any more."""
+
+    def tasks(self) -> list[Task]:
+        """Its callouts; those that begin with the same advice, facts and complaint alike, together."""
+        drawn = []
+        for number in self.numbers:
+            vessel, complaint = callout(_book(), str(self.seed), number)
+            facts = tuple((name, vessel.facts[name]) for name in KNOWN)
+            drawn.append(Task(number, vessel.seed, facts, complaint, self.policies))
+        return sorted(drawn, key=lambda task: (task.facts, task.complaint, task.number))
 
 
 def work(task: Task) -> Result:
@@ -98,25 +107,14 @@ def work(task: Task) -> Result:
     return Result(task, tuple(sorted(vessel.faults)), needed, bills)
 
 
-def _work_all(given: tuple[Sequence[Task], float]) -> list[Result]:
-    some, until = given
-    return [work(task) for task in some if time.time() < until]
-
-
-def work_all(
-    given: Sequence[Task],
-    jobs: int,
-    keep: Callable[[Result], None] = lambda _: None,
-    seconds: float = math.inf,
-) -> Iterator[Result]:
-    """The result of every callout that can be begun in time, as they come; the same whatever ``jobs``."""
-    until = time.time() + seconds
-    chunks = [(given[at : at + CHUNK], until) for at in range(0, len(given), CHUNK)]
-    with multiprocessing.Pool(jobs) as pool:
-        for some in pool.imap_unordered(_work_all, chunks):
-            for result in some:
-                keep(result)
-                yield result
+def work_all(block: Block) -> list[Result]:
+    """Every callout of a block; none when the time is up before all are begun."""
+    results = []
+    for task in block.tasks() if time.time() < block.until else []:
+        if time.time() >= block.until:
+            return []
+        results.append(work(task))
+    return results
 
 
 def read_result(line: dict[str, Any], policies: tuple[str, ...]) -> Result:
@@ -136,33 +134,27 @@ def read_result(line: dict[str, Any], policies: tuple[str, ...]) -> Result:
 
 
 def results_of(given: argparse.Namespace, policies: tuple[str, ...]) -> list[Result]:
-    """What was kept and what is worked now, in order of the callouts' numbers."""
+    """What was kept and what is worked now, in order of the callouts' numbers; whole blocks alone."""
     kept, done = None, dict[int, Result]()
     if given.keep:
         head = {"callouts": 1, "seed": given.seed, "program": program(), "policies": list(policies)}
         kept = KeptLines(given.keep, head)
-        done = {
-            result.task.number: result for line in kept.begin() for result in [read_result(line, policies)]
-        }
-    every = tasks(given.count, given.seed, policies)
-    left = [task for task in every if task.number not in done]
-    found = [done[task.number] for task in every if task.number in done]
-    began = time.perf_counter()
-    keep = (lambda result: kept.add(asdict(result))) if kept else (lambda _: None)
-    for result in work_all(left, given.jobs, keep, given.seconds):
-        found.append(result)
-        seconds = time.perf_counter() - began
-        print(f"\r{len(found)} of {len(every)}, {seconds:.0f} s", end="", file=sys.stderr, flush=True)
+        read = [read_result(line, policies) for line in kept.begin()]
+        done = {result.task.number: result for result in read}
+    began, until = time.perf_counter(), time.time() + given.seconds
+    numbers = [range(at, min(at + BLOCK, given.count)) for at in range(0, given.count, BLOCK)]
+    left = [Block(some, given.seed, policies, until) for some in numbers if not done.keys() >= set(some)]
+    found = [done[number] for some in numbers if done.keys() >= set(some) for number in some]
+    with multiprocessing.Pool(given.jobs) as pool:
+        for some in pool.imap_unordered(work_all, left):
+            found += some
+            for result in some:
+                if kept:
+                    kept.add(asdict(result))
+            seconds = time.perf_counter() - began
+            print(f"\r{len(found)} of {given.count}, {seconds:.0f} s", end="", file=sys.stderr, flush=True)
     print(file=sys.stderr)
-    return whole_blocks(found, every)
-
-
-def whole_blocks(found: Sequence[Result], every: Sequence[Task]) -> list[Result]:
-    """The results of the blocks that are done, in order of the callouts' numbers."""
-    numbers = {result.task.number for result in found}
-    begun = {task.number // BLOCK for task in every if task.number not in numbers}
-    done = [result for result in found if result.task.number // BLOCK not in begun]
-    return sorted(done, key=lambda result: result.task.number)
+    return sorted(found, key=lambda result: result.task.number)
 
 
 def table(results: Sequence[Result]) -> list[str]:
@@ -234,11 +226,7 @@ def main(given: argparse.Namespace) -> None:
         print("none was ended in time")
         return
     seconds = time.perf_counter() - began
-    few = (
-        ""
-        if len(results) == given.count
-        else f" of {given.count} (those begun and not in a whole block are left out)"
-    )
+    few = "" if len(results) == given.count else f" of {given.count} (whole blocks alone)"
     print(
         f"{len(results)}{few} simulated callouts, seed {given.seed}, {seconds:.0f} s with {given.jobs} jobs"
     )

@@ -5,12 +5,14 @@ import shutil
 from pathlib import Path
 
 import pytest
+from pydantic import BaseModel
 
 from diagnose.store import FolderStore
 from knowledge import book as book_module
 from knowledge import door
 from knowledge.book import SHIPPED, load_book
-from knowledge.kept import keep, recalled
+from knowledge.kept import keep_text, kept_text, parsed, written
+from knowledge.kept_book import parts_of, recalled_book
 from knowledge.problems import InputProblems
 from tests.helpers import write_book
 
@@ -32,6 +34,28 @@ def test_a_kept_book_is_the_same_and_no_yaml_is_read_for_it(tmp_path, monkeypatc
     assert again == plain
     assert list(again.causes) == list(plain.causes)
     assert again.places == plain.places
+    assert whole(again) == whole(plain)
+
+
+def whole(book):
+    """All that an entry is: its fields in order, those that were given, and what it prints."""
+
+    def told(value):
+        if isinstance(value, BaseModel):
+            given = sorted(value.model_fields_set)
+            return type(value), list(value.__dict__), given, value.model_dump_json()
+        return {name: told(part) for name, part in value.items()} if isinstance(value, dict) else value
+
+    return {name: told(part) for name, part in parts_of(book).items()}
+
+
+def test_an_entry_of_a_kept_book_shares_no_default_with_another(tmp_path):
+    """So that one that is changed in place changes no other."""
+    kept = {}
+    load_book(write_book(tmp_path), kept)
+    causes = list(load_book(tmp_path, kept).causes.values())
+    lists = [cause.repair.parts for cause in causes]
+    assert len({id(parts) for parts in lists}) == len(lists) > 1
 
 
 @pytest.mark.parametrize(
@@ -81,20 +105,28 @@ def test_what_was_kept_for_another_book_is_as_good_as_none(tmp_path):
     plain = load_book(other, kept)
     (second,) = set(kept) - {first}
     kept[second] = kept[first]
-    assert recalled(kept, second) == []
+    assert recalled_book(kept, second) is None
     assert load_book(other, kept) == plain
 
 
-def test_kept_data_that_makes_no_right_book_is_read_again(tmp_path):
-    """Whole by its checksum, but the schema or the names in it are not right."""
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda parts: [],
+        lambda parts: {**parts, "strange": {}},
+        lambda parts: {name: part for name, part in parts.items() if name != "causes"},
+        lambda parts: {**parts, "prices": {**parts["prices"], "*": "Nothing"}},
+        lambda parts: {**parts, "prices": {**parts["prices"], "more": 1}},
+        lambda parts: {**parts, "prices": {"*": "Prices"}},
+    ],
+)
+def test_kept_data_of_other_parts_or_models_is_read_again(tmp_path, change):
+    """Though it is whole by its checksum."""
     folder, kept = write_book(tmp_path), {}
     plain = load_book(folder, kept)
     (key,) = kept
-    for change in ({"causes": {"x": 1}}, {"conditions": {}}, None):
-        (document,) = recalled(kept, key)
-        document.data = {**document.data, **change} if change else []
-        keep(kept, key, [document])
-        assert load_book(folder, kept) == plain
+    keep_text(kept, key, written(change(parsed(kept_text(kept, key)))))
+    assert load_book(folder, kept) == plain
 
 
 def test_a_changed_byte_another_name_or_another_reader_is_another_key(tmp_path, monkeypatch):
