@@ -2,7 +2,8 @@
 
 import argparse
 import os
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -56,3 +57,14 @@ def opened(named: str) -> "History":
     from diagnose.history.store import History  # the database library takes a fifth of a second to load
 
     return History.open(named, utc_now, backups=data_folder(None))
+
+
+@contextmanager
+def working_on(place: str) -> Iterator[None]:
+    """Inside, a store that cannot be written to to the end is a problem with what to do about it."""
+    try:
+        yield
+    except OSError as error:
+        from diagnose.history.trouble import stopped
+
+        raise stopped(place, error) from error

@@ -11,7 +11,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, TextIO
 
 from diagnose.history.engine import is_file, url_of
 from diagnose.history.rebuild import all_records
@@ -32,10 +32,21 @@ def back_up(history: "History", path: Path, progress: Progress = lambda done, wh
     if is_file(history.url):
         copy_file(Path(str(history.url.database)), path)
         return
-    part = path.with_name(f"{path.name}.part")
-    with part.open("w", encoding="utf-8", newline="\n") as out:
+    with taking_place(path) as out:
         export_callouts(history, out, with_names=True, progress=progress)
-    _take_place(part, path)
+
+
+@contextmanager
+def taking_place(target: Path) -> Iterator[TextIO]:
+    """A text file to write that takes the place of ``target`` when it is whole; else it goes."""
+    part = target.with_name(f"{target.name}.part")
+    try:
+        with part.open("w", encoding="utf-8", newline="\n") as out:
+            yield out
+        _take_place(part, target)
+    except BaseException:
+        part.unlink(missing_ok=True)
+        raise
 
 
 def before_migration(history: "History", folder: Path, number: int) -> Path:

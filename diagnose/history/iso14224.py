@@ -34,7 +34,9 @@ def _activity(book: Book, closed: ClosedCallout) -> str:
         return "combination"
     if not done:
         return "other" if closed.ending == "help" else "check"
-    cause = book.causes[done[0]]
+    cause = book.causes.get(done[0])
+    if cause is None:
+        return "repair"
     if cause.nothing_wrong:
         return "check"
     if cause.repair.parts:

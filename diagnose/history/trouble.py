@@ -53,3 +53,9 @@ def cannot_open(place: str, error: OSError) -> InputProblems:
     """The problem of a store that will not open."""
     mend = "Name another folder with --data, or another database with --db."
     return InputProblems([Problem(place, "", f"cannot be used: {error.strerror}", mend)])
+
+
+def stopped(place: str, error: OSError) -> InputProblems:
+    """The problem of a long work on a store that could not be done to its end."""
+    mend = "What was saved before stays. Mend that and do it again, nothing is doubled."
+    return InputProblems([Problem(place, "", f"not all was saved, {error.strerror}", mend)])

@@ -3,8 +3,8 @@
 import argparse
 from typing import TYPE_CHECKING
 
-from tui.commands.common import add_book, mistakes, the_book, writing
-from tui.stores import add_store, open_store
+from tui.commands.common import add_book, mistakes, the_book
+from tui.stores import add_store, open_store, working_on
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -49,7 +49,7 @@ def _parser(
 
 def run(args: argparse.Namespace) -> int:
     """Change a callout."""
-    with mistakes() as outcome, open_store(args) as history, writing(history.name):
+    with mistakes() as outcome, open_store(args) as history, working_on(history.name):
         from diagnose.history.changes import Hand
         from tui.clock import utc_now
         from tui.history_lines import list_line

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tui.commands.common import mistakes, writing
-from tui.stores import add_store, named_store, open_store, opened
+from tui.stores import add_store, named_store, open_store, opened, working_on
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -45,12 +45,15 @@ def run_backup(args: argparse.Namespace) -> int:
 
 def run_restore(args: argparse.Namespace) -> int:
     """Bring a copy back; 2 when something of it could not be."""
-    with mistakes() as outcome, writing(args.file):
+    with mistakes() as outcome:
         from diagnose.history.backup import restore
+        from diagnose.history.engine import shown, url_of
         from tui.history_lines import merged_line
         from tui.progress import bar
 
-        merged = restore(named_store(args), opened, Path(args.file), bar("Bringing back"))
+        named = named_store(args)
+        with working_on(shown(url_of(named))):
+            merged = restore(named, opened, Path(args.file), bar("Bringing back"))
         for problem in merged.problems:
             print(problem, file=sys.stderr)
         print(merged_line(merged))
@@ -60,7 +63,7 @@ def run_restore(args: argparse.Namespace) -> int:
 
 def run_rebuild(args: argparse.Namespace) -> int:
     """Make everything that follows from the events anew."""
-    with mistakes() as outcome, open_store(args) as history, writing(history.name):
+    with mistakes() as outcome, open_store(args) as history, working_on(history.name):
         from diagnose.history.rebuild import rebuild
         from tui.progress import bar
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tui.commands.common import mistakes, writing
-from tui.stores import add_store, open_store
+from tui.stores import add_store, open_store, working_on
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -36,6 +36,7 @@ def add_parsers(below: "_SubParsersAction[argparse.ArgumentParser]") -> None:
 def run_export(args: argparse.Namespace) -> int:
     """Write callouts to a file."""
     with mistakes() as outcome, open_store(args) as history:
+        from diagnose.history.backup import taking_place
         from diagnose.history.travel import export_callouts
         from tui.progress import bar
 
@@ -44,18 +45,15 @@ def run_export(args: argparse.Namespace) -> int:
             export_callouts(history, sys.stdout, args.with_names, keys)
             return 0
         path = Path(args.callouts)
-        part = path.with_name(f"{path.name}.part")
-        with writing(args.callouts):
-            with part.open("w", encoding="utf-8", newline="\n") as out:
-                count = export_callouts(history, out, args.with_names, keys, bar("Writing"))
-            part.replace(path)
+        with writing(args.callouts), taking_place(path) as out:
+            count = export_callouts(history, out, args.with_names, keys, bar("Writing"))
         print(f"{count} callouts written to {path}.", file=sys.stderr)
     return outcome.code
 
 
 def run_merge(args: argparse.Namespace) -> int:
     """Take in callouts; 2 when a line was left out, which is named."""
-    with mistakes() as outcome, open_store(args) as history, writing(history.name):
+    with mistakes() as outcome, open_store(args) as history, working_on(history.name):
         from diagnose.history.travel import merge
         from tui.history_lines import merged_line
         from tui.progress import bar

@@ -7,17 +7,19 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import closing
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import pytest
 
+from diagnose.history.record import Record
 from diagnose.history.store import History
 from diagnose.history.trouble import NotSaved
 from knowledge.problems import InputProblems
 from tests.diagnose.history.conftest import NOW
 from tests.diagnose.history.kills import assert_sound
 from tests.diagnose.history.records import event, opening, saved
+from tests.diagnose.history.test_merge import file_of
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="sets limits that only POSIX has")
 NOBODY = 65534
@@ -86,22 +88,56 @@ def test_files_that_must_not_grow_are_told_of_and_nothing_is_damaged(folder):
     assert as_before_and_usable(name, key) > 1
 
 
-def test_a_full_disk_is_told_of_and_nothing_is_damaged(folder):
-    """On a small disk of its own, where this may make one."""
+@contextmanager
+def small_disk(folder: Path) -> Iterator[None]:
+    """A disk of 600 kB at that folder, where this may make one."""
     made = subprocess.run(
         ["mount", "-t", "tmpfs", "-o", "size=600k", "tmpfs", str(folder)], capture_output=True, check=False
     )
     if made.returncode:
         pytest.skip("this may not make a disk")
     try:
+        yield
+    finally:
+        subprocess.run(["umount", str(folder)], check=False)
+
+
+def test_a_full_disk_is_told_of_and_nothing_is_damaged(folder):
+    """On a small disk of its own."""
+    with small_disk(folder):
         name = str(folder / "s.sqlite")
         with History.open(name, lambda: NOW) as history:
             key = saved(history, opening(), event(1))
         assert apart(lambda: fill(name)) == "NotSaved: the disk is full"
         subprocess.run(["mount", "-o", "remount,size=4m", str(folder)], check=True)
         assert as_before_and_usable(name, key) > 1
-    finally:
-        subprocess.run(["umount", str(folder)], check=False)
+
+
+def test_a_disk_that_is_full_in_a_long_work_says_which_store_and_what_to_do(folder, capsys):
+    """A merge, bringing back a copy; an export leaves no part of a file; the callouts that are there stay."""
+    from tui.__main__ import main
+
+    big = [Record.in_a_row([opening(f"c{n}"), event(1, answer="x" * 3000)]) for n in range(300)]
+    with tempfile.TemporaryDirectory() as elsewhere, small_disk(folder):
+        data, full = ["--data", elsewhere], ["--data", str(folder / "data")]
+        file = file_of(Path(elsewhere), *big)
+        copy = str(Path(elsewhere) / "copy")
+        assert main(["history", "merge", str(file), *data]) == 0
+        assert main(["history", "backup", copy, *data]) == 0
+        name = str(folder / "data" / "history.sqlite")
+        with History.open(name, lambda: NOW) as history:
+            saved(history, opening("mine"))
+        capsys.readouterr()
+        for work in (["merge", str(file)], ["restore", copy]):
+            assert main(["history", *work, *full]) == 2
+            said = capsys.readouterr().err
+            assert f"{name}: not all was saved, the disk is full. What was saved before stays." in said
+        assert main(["history", "export", "--callouts", str(folder / "out.jsonl"), *data]) == 2
+        assert "out.jsonl: cannot be written (No space left on device)" in capsys.readouterr().err
+        assert [path.name for path in folder.iterdir()] == ["data"]
+        with History.open(name, lambda: NOW) as history:
+            assert_sound(history)
+            assert history.find("mine").open
 
 
 @pytest.mark.parametrize("there", [True, False])
