@@ -1,7 +1,7 @@
 """The desk: several callouts open at once, each with a number that it keeps as long as the desk is open."""
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -84,6 +84,11 @@ class Desk:
         """Put open callouts of the store on the desk that are not yet there; returns their numbers."""
         found = sorted(self.history.open_callouts(), key=lambda item: (item.opened, item.key))
         return [place.number for place in map(self._put, found) if place]
+
+    def with_news(self, numbers: Sequence[int]) -> list[int]:
+        """Those of these callouts that somebody else has gone on with, or ended; changes nothing."""
+        walks = [(number, self._places[number].walk) for number in numbers]
+        return [number for number, walk in walks if walk and walk.news()]
 
     def _put(self, overview: Overview) -> Place | None:
         with self._lock:

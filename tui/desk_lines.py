@@ -24,7 +24,7 @@ class PlaceLines(NamedTuple):
     who: str
     """Caller, unit and since when."""
     trip: str
-    """How near its trip it is."""
+    """How near its trip it is; empty once it has ended."""
     last: str
     """The last question and its answer."""
     awaited: str
@@ -37,7 +37,8 @@ def place_lines(desk: Desk, place: Place, now: str) -> PlaceLines:
     overview = place.overview
     since = filled(words.since, time=passed(overview.opened, now, words.under_a_minute))
     who = f"{overview.caller or words.nobody}, {overview.unit}, {since}"
-    trip = f"{words.trip}: {_trip(desk.book, words, place) or words.trip_unknown}"
+    ended = place.view is not None and place.view.step is None
+    trip = "" if ended else f"{words.trip}: {_trip(desk.book, words, place) or words.trip_unknown}"
     told = last_answer(desk.book, place.answered) if place.walk else words.opening
     last = f"{words.last}: {told or words.nothing_answered}"
     return PlaceLines(place.number, clean(who), clean(trip), clean(last), clean(_awaited(words, place, now)))

@@ -95,7 +95,9 @@ class DeskTalk:
             self._voice.say(self._words.none_open)
         for place in self.desk.places:
             lines = place_lines(self.desk, self.desk.look(place.number), self.desk.clock())
-            self._voice.say(f"{lines.who}. {lines.trip}.", f"{lines.number}. ")
+            self._voice.say(
+                " ".join(f"{text}." for text in (lines.who, lines.trip) if text), f"{lines.number}. "
+            )
             self._voice.say(lines.last, "   ")
             self._voice.say(lines.awaited, "   ")
 

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
+from diagnose.history.changes import Hand, close
 from diagnose.message import LIMIT
 from diagnose.walk import Walk
 from tests.tui.desk_driver import SAY_ES, callout_screen, desk_app, desk_on, desk_screen, press, settled
@@ -287,3 +288,60 @@ async def test_the_pages_of_the_desk_look_as_they_should(folder, page, size, mon
         async with desk_screen(desk, Path(), size) as pilot:
             await press(pilot, *keys)
             same_as_golden(pilot.app, f"desk_{page}_{size[0]}x{size[1]}")
+
+
+def answered_elsewhere(desk: Desk, number: int, *answers: str) -> None:
+    """Somebody at another desk over the same store answers that callout."""
+    other = Desk(lambda language: desk.book, desk.history, desk.clock, "en", "Robin")
+    other.refresh()
+    walk = other.open(number).walk
+    assert walk
+    for answer in answers:
+        walk.answer(answer)
+
+
+async def test_the_list_tells_what_somebody_else_answered_in_a_callout_that_was_never_shown(folder):
+    """It looks into the store by itself; the page comes up with the question after that answer."""
+    with desk_on(folder) as desk:
+        desk.begin(None, "Kim")
+        async with desk_screen(desk, folder) as pilot:
+            assert "nothing answered yet" in dump(pilot.app)
+            answered_elsewhere(desk, 1, "1", "1")
+            desk_app(pilot).list_screen.look_at_store()
+            await settled(pilot)
+            assert "nothing answered yet" not in dump(pilot.app)
+            await press(pilot, "1")
+            assert (
+                told(callout_screen(pilot, 1).walk.events)[1:3]
+                == told(desk.history.record(desk.places[0].overview.key).events)[1:3]
+            )
+
+
+async def test_the_list_tells_what_somebody_else_answered_in_a_callout_that_was_left_for_the_list(folder):
+    """Its page looks for news while the list lies over it, and stands on the new question then."""
+    with desk_on(folder) as desk:
+        desk.begin(None, "Kim")
+        async with desk_screen(desk, folder) as pilot:
+            await press(pilot, "1")
+            await press(pilot, "tab")
+            assert "nothing answered yet" in dump(pilot.app)
+            answered_elsewhere(desk, 1, "1")
+            callout_screen(pilot, 1)._look_for_news()
+            await settled(pilot)
+            assert "nothing answered yet" not in dump(pilot.app)
+
+
+async def test_a_callout_that_somebody_else_ended_is_no_longer_awaited_and_has_no_trip(folder):
+    """The list says how it ended and that nobody is on it."""
+    with desk_on(folder) as desk:
+        three(desk)
+        async with desk_screen(desk, folder) as pilot:
+            assert dump(pilot.app).count("Trip:") == 3
+            key = desk.places[1].overview.key
+            close(desk.history, desk.book, key, Hand(desk.clock()), "", "it went away")
+            desk_app(pilot).list_screen.look_at_store()
+            await settled(pilot)
+            shown = dump(pilot.app)
+            assert "Ended: closed" in shown
+            assert shown.count("Trip:") == 2
+            assert "Desk: 2 open" in shown

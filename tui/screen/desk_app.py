@@ -69,6 +69,8 @@ class DeskApp(Plate):
         self.screens: dict[int, DeskWalkScreen] = {}
         self.wanted = 0
         """The callout that is to be shown as soon as it is opened; 0 for none."""
+        self._looking: set[int] = set()
+        """Callouts that are being worked out in a thread of their own, and cannot be answered meanwhile."""
         self._last = 0
         """The callout that was shown last."""
         self._switch = ("", float("-inf"))
@@ -90,7 +92,7 @@ class DeskApp(Plate):
             self.list_screen.tell_no_such(number)
             return
         self._switch = (key or f"f{number}", self.monotonic())
-        if number in self.screens:
+        if number in self.screens and number not in self._looking:
             self.wanted = 0
             self._last = number
             self.switch_mode(stack_of(number))
@@ -100,14 +102,25 @@ class DeskApp(Plate):
         self.list_screen.tell_opening(number)
         self.open(number)
 
-    @work(thread=True)
+    def never_shown(self) -> list[int]:
+        """The callouts that are opened and whose page was not shown yet."""
+        return [number for number, screen in self.screens.items() if not screen.is_mounted]
+
     def open(self, number: int) -> None:
-        """Open a callout in a thread of its own."""
+        """Open a callout, or take in what others did with it, in a thread of its own."""
+        screen = self.screens.get(number)
+        if number not in self._looking and not (screen and screen.is_mounted):
+            self._looking.add(number)
+            self._open(number)
+
+    @work(thread=True)
+    def _open(self, number: int) -> None:
         self.post_message(self.Opened(self.desk.look(number)))
 
     def on_desk_app_opened(self, event: Opened) -> None:
         """Give the callout its screen, and show it if that is what is wanted."""
         place = event.place
+        self._looking.discard(place.number)
         if place.trouble:
             self.list_screen.tell(f"! {place.trouble}")
         elif place.walk and place.number not in self.screens:

@@ -18,10 +18,11 @@ from knowledge.problems import InputProblems
 from tui.desk import Desk
 from tui.desk_handover import hand_out, take_in
 from tui.desk_help import LIST_ABOUT
-from tui.desk_lines import PlaceLines, place_lines, title_line
+from tui.desk_lines import place_lines, title_line
 from tui.desk_text import DeskWords, desk_words, filled
 from tui.screen.bar import Bar
 from tui.screen.desk_dialogs import LineScreen
+from tui.screen.desk_rows import blocks_of, foot_row
 from tui.screen.help import HelpScreen, effective_keys
 from tui.screen.page import STRONG, to_text
 from tui.screen.picker import Picker
@@ -87,18 +88,25 @@ class DeskList(Screen[None]):
         """Look for callouts now, and every few seconds."""
         for place in self.desk.places:
             self.app.open(place.number)
-        self._look()
-        self.set_interval(DRAWN_EVERY, self._look)
+        self.look_at_store()
+        self.set_interval(DRAWN_EVERY, self.look_at_store)
         self.set_interval(DRAWN_EVERY, self.draw)
 
     def on_resize(self) -> None:
         """Fit everything to the new size."""
         self.draw()
 
+    def look_at_store(self) -> None:
+        """See what others have done; a callout that was shown once looks for its news itself."""
+        self._look(self.app.never_shown())
+
     @work(thread=True, exclusive=True, group="look")
-    def _look(self) -> None:
-        """Put the store's open callouts on the desk, off the thread that answers keys."""
-        self._in_thread(lambda: self.Done("", self.desk.refresh()))
+    def _look(self, numbers: list[int]) -> None:
+        """Put the store's open callouts on the desk, and find those of ``numbers`` that others went on with.
+
+        Off the thread that answers keys.
+        """
+        self._in_thread(lambda: self.Done("", [*self.desk.refresh(), *self.desk.with_news(numbers)]))
 
     def _in_thread(self, act: Callable[[], Done]) -> None:
         try:
@@ -138,9 +146,9 @@ class DeskList(Screen[None]):
         for place in places:
             place.typed = self.app.half_typed(place.number)
         told = wrap(self._told, max(1, width - 2))[:2] if self._told else []
-        blocks = self._blocks(
-            [place_lines(self.desk, place, now) for place in places], width, height - 3 - len(told)
-        )
+        marked = places[self._marked].number if places else 0
+        items = [place_lines(self.desk, place, now) for place in places]
+        blocks = blocks_of(items, marked, width, height - 3 - len(told))
         rows = [row for block in blocks for row in block] or [
             (row, "") for row in wrap(self.words.none_open, max(1, width - 2))
         ]
@@ -152,39 +160,11 @@ class DeskList(Screen[None]):
         )
         self._put("page", rows)
         self._put("rule", [("─" * width, ""), *((f" {row}", STRONG) for row in told)])
-        self._put("foot", [(self._foot(width), "")])
+        self._put("foot", [(foot_row(self.words.foot, width), "")])
         before = sum(len(block) for block in blocks[: self._marked])
         last = before + len(blocks[self._marked]) if blocks else 0
         box = self.query_one("#question")
         self.call_after_refresh(lambda: box.scroll_to(y=max(0, last - box.size.height), animate=False))
-
-    def _blocks(self, items: list[PlaceLines], width: int, height: int) -> list[list[tuple[str, str]]]:
-        """The rows of each callout: whole where all have room, else a row for each of its lines."""
-        inner = max(1, width - 2)
-        whole = [self._block(item, inner, wrap) for item in items]
-        if sum(map(len, whole)) <= height:
-            return whole
-        return [
-            self._block(item, inner, lambda text, size, front="": [cut(front + text, size)]) for item in items
-        ]
-
-    def _block(self, item: PlaceLines, width: int, fit: Callable[..., list[str]]) -> list[tuple[str, str]]:
-        here = item.number == self.desk.places[self._marked].number
-        front = f"{'>' if here else ' '} {item.number:<2} "
-        style = STRONG if here else ""
-        rows = [(row, style) for row in fit(f"{item.who}. {item.trip}", width, front)]
-        for text in (item.last, item.awaited):
-            rows += [(row, style) for row in fit(text, width, " " * len(front))]
-        return rows
-
-    def _foot(self, width: int) -> str:
-        """The keys, as many as fit."""
-        line = ""
-        for key in self.words.foot.split("|"):
-            longer = f"{line}  {key}" if line else f" {key}"
-            if len(longer) <= width:
-                line = longer
-        return line
 
     def _put(self, name: str, lines: list[tuple[str, str]]) -> None:
         self.query_one(f"#{name}", Static).update(to_text(lines))

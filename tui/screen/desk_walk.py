@@ -64,6 +64,10 @@ class DeskWalkScreen(WalkScreen):
         """A view that was worked out before the language changed is said in the new one."""
         event.view = self.walk.view()
 
+    def takes_news(self) -> bool:
+        """Also while the list or another callout is shown, which tell of it then; not under a dialog."""
+        return self.app.get_screen_stack(f"callout {self.place.number}")[-1] is self
+
     def on_screen_resume(self) -> None:
         """The key that brought the callout back, bouncing, answers nothing."""
         self._dialog_closed()
@@ -73,7 +77,9 @@ class DeskWalkScreen(WalkScreen):
         super().draw()
         if self.shown is None or not self.is_mounted:
             return
-        self.place.view = self.shown
+        if self.place.view is not self.shown:
+            self.place.view = self.shown
+            self.app.list_screen.draw()
         width = self.size.width
         caller = f", {self.place.overview.caller}" if self.place.overview.caller else ""
         front = cut(f" {self.place.number}{clean(caller)}:", max(4, width // 3))

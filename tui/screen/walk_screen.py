@@ -164,7 +164,7 @@ class WalkScreen(WalkPages):
 
     def on_walk_screen_news(self, event: News) -> None:
         """Go on from where somebody else has brought the callout to; under a dialog it waits."""
-        if self.busy or not self.is_current:
+        if self.busy or not self.takes_news():
             return
         try:
             new = self.walk.take_in(event.seen)
@@ -173,6 +173,10 @@ class WalkScreen(WalkPages):
             return
         if new:
             self._moved_by_others(news_text(self.walk, new))
+
+    def takes_news(self) -> bool:
+        """Whether nothing lies over the page that somebody else's answer would pull away."""
+        return self.is_current
 
     def _moved_by_others(self, message: str) -> None:
         """Show the question that somebody else's answer has led to."""
