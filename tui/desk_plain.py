@@ -12,7 +12,7 @@ from diagnose.walk import Walk
 from knowledge.problems import InputProblems
 from tui.desk import Desk, Place
 from tui.desk_handover import hand_out, take_in
-from tui.desk_help import DESK_WORDS
+from tui.desk_help import line_words
 from tui.desk_lines import place_lines, sound_lines, title_line
 from tui.desk_message import message_file, write_message
 from tui.desk_text import DeskWords, desk_words, filled
@@ -163,7 +163,7 @@ class DeskTalk:
         return False
 
     def _help(self, _: str) -> bool:
-        for key, what in DESK_WORDS:
+        for key, what in line_words(self.desk.language):
             self._voice.say(f"{key}: {what}.")
         return False
 

@@ -37,6 +37,8 @@ class DeskWords:
     no_such: str
     foot: str
     foot_walk: str
+    read_first: str
+    """Goes before a caution that is read out before the question."""
     say: str
     hesitates: str
     sounds: str
@@ -96,6 +98,7 @@ _ENGLISH: Final = DeskWords(
     no_such="There is no callout {number} on the desk.",
     foot="1-9 takes|n new|o out to a file|i in from a file|e español|q leave|? help|t sun/dark",
     foot_walk="Tab desk|h sounds|m text|e español",
+    read_first="Read first",
     say="Say",
     hesitates="If they hesitate",
     sounds="They may say",
@@ -154,6 +157,7 @@ _SPANISH: Final = DeskWords(
     no_such="No hay llamada {number} en la mesa.",
     foot="1-9 toma|n nueva|o sale a archivo|i entra de archivo|e English|q salir|? ayuda|t sol/noche",
     foot_walk="Tab mesa|h suena|m texto|e English",
+    read_first="Lea primero",
     say="Diga",
     hesitates="Si duda",
     sounds="Puede que diga",

@@ -94,8 +94,10 @@ class PhoneScreen(ScrolledPage[str | None]):
         self._words, self._step, self._lines = words, step, lines
 
     def rows(self, width: int) -> list[tuple[str, str]]:
-        """What to say, what to say then, and each answer as it may sound."""
-        rows = [(row, STRONG) for row in wrap(f"{self._words.say}: {clean(self._lines.say)}", width)]
+        """The cautions, what to say, what to say then, and each answer as it may sound."""
+        first = [f"! {self._words.read_first}: {clean(text)}" for text in self._step.cautions]
+        say = f"{self._words.say}: {clean(self._lines.say)}"
+        rows = [(row, STRONG) for line in (*first, say) for row in wrap(line, width)]
         hesitates = f"{self._words.hesitates}: {clean(self._lines.hesitates)}"
         rows += [("", ""), *((row, "") for row in wrap(hesitates, width)), ("", "")]
         for key, answer, said in sound_lines(self._step, self._lines):

@@ -17,7 +17,7 @@ from knowledge.book import EXAMPLES
 from knowledge.problems import InputProblems
 from tui.desk import Desk
 from tui.desk_handover import hand_out, take_in
-from tui.desk_help import LIST_ABOUT
+from tui.desk_help import list_about
 from tui.desk_lines import place_lines, title_line
 from tui.desk_text import DeskWords, desk_words, filled
 from tui.screen.bar import Bar
@@ -28,6 +28,7 @@ from tui.screen.page import STRONG, to_text
 from tui.screen.picker import Picker
 from tui.screen.themes import next_theme
 from tui.screen.wrap import cut, wrap
+from tui.texts import texts_in
 
 if TYPE_CHECKING:
     from tui.screen.desk_app import DeskApp
@@ -273,7 +274,9 @@ class DeskList(Screen[None]):
 
     def action_help(self) -> None:
         """Show the help of the list."""
-        self.app.push_screen(HelpScreen(effective_keys(self), LIST_ABOUT))
+        texts = texts_in(self.desk.language)
+        about = list_about(self.desk.language)
+        self.app.push_screen(HelpScreen(effective_keys(self, texts), about, texts))
 
     def action_leave(self) -> None:
         """Leave; everything is saved."""
