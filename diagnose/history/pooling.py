@@ -2,39 +2,39 @@
 
 What is learned of a cause is how many times as often it comes as the book expects. All sites together have
 one such factor around 1 (the book), a site has its own around that, and a unit around its site's; each is
-gamma distributed around the one above it, and callouts are Poisson counts. How far they spread is estimated
-from the data (empirical Bayes): the spreads are those under which every unit's counts are foretold best by
-everything but that unit. Beliefs pass up and down this tree by their mean and variance, a unit's own counts
-never among those that it is judged by beforehand.
+gamma distributed around the one above it, and callouts are Poisson counts. A unit, or a site, can also have
+a habit: a cause that has a large share of its callouts whatever it has elsewhere. So what is believed is a
+mixture of gamma distributions, and each part counts by how well it foretold the callouts. How far factors
+spread and how many habits there are is estimated from the data (empirical Bayes): so that every unit's
+counts are foretold best by everything but that unit. Beliefs pass up this tree by their mean and down it by
+mean and variance, a unit's own counts never among those that it is judged by beforehand.
 
 Sources: the gamma-Poisson model, NASA/SP-2009-569, ch. 4; empirical Bayes by the negative binomial
-likelihood, Robbins 1956 and Carlin & Louis, Bayes and Empirical Bayes Methods, ch. 3 (from memory).
+likelihood, Robbins 1956 and Carlin & Louis, Bayes and Empirical Bayes Methods, ch. 3; mixtures of conjugate
+priors, Bernardo & Smith, Bayesian Theory, ch. 5 (all but the first from memory).
 """
 
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
-from diagnose.history.quantiles import gamma_quantile
+from diagnose.history.belief import Belief
 
 Numbers = npt.NDArray[np.float64]
 Where = int | npt.NDArray[np.intp] | None
 """The number of a site, or of several; None for one that has no callouts."""
 
-LOW: Final = 0.05
-HIGH: Final = 0.95
-"""Ends of the 90 % intervals."""
 ROUNDS: Final = 3
 """Times that a mean is worked out again with the weights that it gives; more change nothing that shows."""
+TOGETHER: Final = 8
+"""Times that a unit's causes are fitted to each other; more change nothing that shows."""
 MOST_UNITS: Final = 300
 """Units that the spreads are estimated from; more make them no surer than they need be."""
-
-_log_gamma: Final[Callable[[Numbers], Numbers]] = np.vectorize(math.lgamma, otypes=[float])
 
 
 @dataclass(frozen=True)
@@ -47,6 +47,8 @@ class Spreads:
     """Of sites around all sites (to begin with, judgement, no source)."""
     units: float = 6.0
     """Of units around their site (to begin with, judgement, no source)."""
+    habits: float = 0.3
+    """Habits that a unit has on average, and a site (to begin with, judgement, no source)."""
 
 
 USUAL: Final = Spreads()
@@ -55,7 +57,7 @@ STEPS: Final = (0.25, 0.5, 0.7, 1.0, 1.4, 2.0, 4.0, 8.0)
 PASSES: Final = 2
 DOUBT: Final = 1.0
 """Standard deviation of a spread's logarithm around the usual one's: few data keep to the usual one."""
-_NAMES: Final = ("book", "sites", "units")
+_NAMES: Final = ("book", "sites", "units", "habits")
 
 
 @dataclass(frozen=True)
@@ -94,6 +96,11 @@ class Counts:
         return Counts(*summed)
 
     @property
+    def share(self) -> Numbers:
+        """Share of its callouts that each cause is expected to have, shape (..., causes)."""
+        return np.asarray(self.expected / np.maximum(self.callouts, 1e-12)[..., np.newaxis])
+
+    @property
     def _parts(self) -> tuple[Numbers, Numbers, Numbers, Numbers]:
         return self.hits, self.expected, self.callouts, self.squares
 
@@ -111,33 +118,6 @@ def no_counts(causes: int, *groups: int) -> Counts:
 
 
 @dataclass(frozen=True)
-class Belief:
-    """Gamma distributions of factors, shape (..., causes) each."""
-
-    shape: Numbers
-    rate: Numbers
-
-    @property
-    def mean(self) -> Numbers:
-        """The expected factors."""
-        return self.shape / self.rate
-
-    def interval(self) -> tuple[Numbers, Numbers]:
-        """(5 %, 95 %) quantiles."""
-        return gamma_quantile(self.shape, self.rate, LOW), gamma_quantile(self.shape, self.rate, HIGH)
-
-    def seen(self, hits: Numbers, expected: Numbers) -> "Belief":
-        """After so many more hits where so many were expected at a factor of 1."""
-        return Belief(self.shape + hits, self.rate + expected)
-
-    def below(self, spread: float) -> "Belief":
-        """What it says of one of those that spread around it."""
-        mean = self.mean
-        variance = mean / self.rate * (1 + 1 / spread) + mean**2 / spread
-        return Belief(mean**2 / variance, mean / variance)
-
-
-@dataclass(frozen=True)
 class Pool:
     """The counts of every site, and how far sites and units spread."""
 
@@ -148,7 +128,7 @@ class Pool:
     @cached_property
     def _book(self) -> Belief:
         a = np.full(self.sites.hits.shape[-1], self.spreads.book)
-        return Belief(a, a)
+        return Belief.gamma(a, a)
 
     @cached_property
     def _told(self) -> tuple[Numbers, Numbers]:
@@ -174,21 +154,44 @@ class Pool:
         if site is None:
             return all_sites.below(self.spreads.sites)
         told_hits, told_expected = (part[site] for part in self._told)
-        start = Belief(all_sites.shape - told_hits, all_sites.rate - told_expected).below(self.spreads.sites)
+        others = Belief(all_sites.weight, all_sites.shape - told_hits, all_sites.rate - told_expected)
         group = self.sites.at(site)
         group = group.less(without) if without else group
-        belief = start
+        start = belief = others.below(self.spreads.sites).or_habit(self.spreads.habits, group.share)
         for _ in range(ROUNDS):
             belief = start.seen(*_as_told(group, belief.mean, group.unevenness / self.spreads.units))
         return belief
 
-    def before(self, site: Where, own: Counts) -> Belief:
-        """The factors of a unit (or of several) before its own callouts are looked at."""
-        return self.site(site, without=own).below(self.spreads.units)
+    def before(self, site: Where, own: Counts, share: Numbers) -> Belief:
+        """The factors of a unit (or of several) before its own callouts are looked at.
 
-    def unit(self, site: Where, own: Counts) -> Belief:
-        """The factors of a unit (or of several) whose counts are ``own``, which are among its site's."""
-        return self.before(site, own).seen(own.hits, own.expected)
+        ``share``: share of its callouts that the book expects each cause to have, shape (..., causes).
+        """
+        return self.site(site, without=own).below(self.spreads.units).or_habit(self.spreads.habits, share)
+
+    def unit(self, site: Where, own: Counts, share: Numbers) -> "OfUnit":
+        """What is known of a unit (or of several) whose counts are ``own``, which are among its site's.
+
+        Its callouts are the causes' together: what a habit takes of them, the others were never up for. So
+        each is expected to have had as many as it would beside causes that come as often as is believed.
+        """
+        before = belief = self.before(site, own, share)
+        total = (share * before.mean).sum(axis=-1, keepdims=True)
+        for _ in range(TOGETHER):
+            belief = before.seen(own.hits, own.expected / total)
+            total = (share * belief.mean).sum(axis=-1, keepdims=True)
+        borrowed = (belief.weight * before.rate / belief.rate).sum(axis=0)
+        return OfUnit(Belief(belief.weight, belief.shape, belief.rate * total), np.asarray(borrowed))
+
+
+@dataclass(frozen=True)
+class OfUnit:
+    """What is known of a unit, or of several."""
+
+    belief: Belief
+    """Factors, scaled so that all causes together have all callouts."""
+    borrowed: Numbers
+    """Share of each that comes from the book and the other units, shape (..., causes)."""
 
 
 def _as_told(group: Counts, mean: Numbers, spread: Numbers) -> tuple[Numbers, Numbers]:
@@ -196,18 +199,6 @@ def _as_told(group: Counts, mean: Numbers, spread: Numbers) -> tuple[Numbers, Nu
     expected = np.maximum(group.expected, 1e-12)
     weight = 1 / (1 / expected + mean * spread)
     return weight * group.hits / expected, weight
-
-
-def foretold(before: Belief, own: Counts) -> float:
-    """The log chance of units' counts by what is believed beforehand (negative binomial).
-
-    What no spread changes is left out.
-    """
-    a, b = before.shape, before.rate
-    logs = (
-        _log_gamma(a + own.hits) - _log_gamma(a) + a * np.log(b) - (a + own.hits) * np.log(b + own.expected)
-    )
-    return float(logs.sum())
 
 
 def pooled(units: Counts, site: npt.NDArray[np.intp], sites: int) -> Pool:
@@ -221,13 +212,25 @@ def pooled(units: Counts, site: npt.NDArray[np.intp], sites: int) -> Pool:
     if not len(where):
         return pool
 
+    @cache
     def worth(spreads: Spreads) -> float:
         far = sum(math.log(getattr(spreads, name) / getattr(USUAL, name)) ** 2 for name in _NAMES)
-        return foretold(replace(pool, spreads=spreads).before(where, own), own) - far / (2 * DOUBT**2)
+        before = replace(pool, spreads=spreads).before(where, own, own.share)
+        return float(before.foretells(own.hits, own.expected).sum()) - far / (2 * DOUBT**2)
 
     best = USUAL
     for _ in range(PASSES):
         for name in _NAMES:
-            tried = [replace(best, **{name: getattr(USUAL, name) * step}) for step in STEPS]
-            best = max(tried, key=worth)
+            best = _climbed(best, name, worth)
     return replace(pool, spreads=best)
+
+
+def _climbed(spreads: Spreads, name: str, worth: Callable[[Spreads], float]) -> Spreads:
+    """One of the spreads changed a step at a time, as long as that is worth more."""
+    tried = [replace(spreads, **{name: getattr(USUAL, name) * step}) for step in STEPS]
+    at = tried.index(spreads)
+    while True:
+        better = max(range(max(0, at - 1), min(len(tried), at + 2)), key=lambda k: worth(tried[k]))
+        if worth(tried[better]) <= worth(tried[at]):
+            return tried[at]
+        at = better

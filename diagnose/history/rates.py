@@ -44,7 +44,7 @@ class Rate:
     everywhere: float
     """Callouts of all units that the cause had, by shares."""
     borrowed: float
-    """Share of the rate that comes from the book and the other units; the rest comes from the unit itself."""
+    """Share of what the rate rests on that is the book and the other units; the rest is the unit itself."""
 
     @property
     def times(self) -> float:
@@ -83,9 +83,9 @@ def unit_rates(
     row, here = own.units.get(place), everywhere.sites.get(site)
     book = expected.shares([facts])[0]
     counts = own.counts.at(row) if row is not None else no_counts(len(book))
-    before = everywhere.pool.before(here, counts)
-    belief = before.seen(counts.hits, counts.expected)
-    low, high = belief.interval()
+    known = everywhere.pool.unit(here, counts, book)
+    belief = known.belief
+    times, (low, high) = belief.mean, belief.interval()
     shares = own.shares[row] if row is not None else np.zeros(len(book))
     return UnitRates(
         site,
@@ -94,14 +94,14 @@ def unit_rates(
             Rate(
                 expected.causes[k],
                 float(1000 * book[k]),
-                float(1000 * book[k] * belief.mean[k]),
+                float(1000 * book[k] * times[k]),
                 float(1000 * book[k] * low[k]),
                 float(1000 * book[k] * high[k]),
                 float(shares[k]),
                 float(everywhere.shares[k]),
-                float(before.rate[k] / belief.rate[k]),
+                float(known.borrowed[k]),
             )
-            for k in np.argsort(-book * belief.mean, kind="stable")
+            for k in np.argsort(-book * times, kind="stable")
         ),
         round(float(own.callouts[row])) if row is not None else 0,
         round(float(everywhere.callouts[here])) if here is not None else 0,

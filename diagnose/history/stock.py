@@ -96,7 +96,7 @@ def stock_of(
     many = float(group.callouts)
     quarterly = many / _years_counted(callouts, now) * QUARTER
     share = belief.mean * group.expected / max(many, 1e-9)
-    doubt = 1 / belief.shape + 1 / (many + 0.5)
+    doubt = belief.doubt + 1 / (many + 0.5)
     season = _factors(callouts, now)
     wanted: dict[str, dict[str, Demand]] = defaultdict(dict)
     for cause, entry in book.causes.items():

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
+from diagnose.history.belief import HIGH, LOW
 from diagnose.history.closed import ClosedCallout
-from diagnose.history.pooling import HIGH, LOW
 from diagnose.history.quantiles import beta_quantile, gamma_quantile
 from diagnose.history.tally import weight_at
 from knowledge.book import Book

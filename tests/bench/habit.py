@@ -5,16 +5,28 @@ the book's own model with that one rate changed (`tests.bench.vessel`), and clos
 this speaks of what the rates do to the next callout, not of how well earlier ones were found. Then the same
 new callouts are worked by halfsplit's advice with the book alone and with the book that learned, to their
 cure or to a call for help: those that are about the habit, and those of every kind. Nothing is asserted.
+
+``--keep FILE`` writes every callout down as soon as it is worked, and passes over those that stand there: a
+run that was stopped goes on. Take another file when the advice has changed. ``--minutes`` ends a run after
+so long; it prints what there is.
 """
 
 import argparse
+import json
 import multiprocessing
 import statistics
 import sys
-from collections.abc import Sequence
-from dataclasses import dataclass
+import time
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
+from dataclasses import asdict, dataclass, fields
 from datetime import UTC, datetime, timedelta
 from functools import cache
+from hashlib import sha256
+from itertools import count, islice
+from math import inf
+from multiprocessing.pool import IMapIterator
+from pathlib import Path
 from typing import Final
 
 from diagnose.compile import unlisted
@@ -24,10 +36,12 @@ from diagnose.history.expected import Expected
 from diagnose.history.rates import learned_of, unit_rates
 from diagnose.history.tally import counted, tally
 from diagnose.learned import Learned, learned_book
+from diagnose.trees import Shapes
 from diagnose.trial.policies import HALFSPLIT, POLICIES, Desk
-from diagnose.trial.working import Bill, Job, worked_by
+from diagnose.trial.working import Job, worked_by
 from knowledge.book import Book, load_book
 from tests.bench.vessel import Vessel, callout
+from tui.folder import kept
 
 HABIT: Final = "ice_in_supply"
 TIMES: Final = 12.0
@@ -99,45 +113,100 @@ class Task:
     seed: str
     number: int
 
+    @property
+    def of_the_habit(self) -> bool:
+        """Whether a cure takes the habit's repair."""
+        return any(HABIT in cure for cure in drawn(self.seed, self.number)[0].repairs_to_cure())
 
-def tasks(count: int, seed: str, habit: bool) -> list[Task]:
-    """So many new callouts, all of them about the habit or of every kind."""
-    found: list[Task] = []
-    number = 0
-    while len(found) < count:
-        vessel, _ = drawn(seed, number)
-        if not habit or any(HABIT in cure for cure in vessel.repairs_to_cure()):
-            found.append(Task(seed, number))
-        number += 1
-    return sorted(found, key=lambda task: drawn(seed, task.number)[1])
+
+def of_the_habit(seed: str, number: int) -> Iterator[Task]:
+    """The first so many callouts that are about the habit."""
+    return islice((task for task in (Task(seed, n) for n in count()) if task.of_the_habit), number)
+
+
+def of_every_kind(seed: str, number: int) -> Iterator[Task]:
+    """The first so many callouts."""
+    return (Task(seed, n) for n in range(number))
 
 
 @cache
 def _desk(seed: str, learns: bool) -> Desk:
     book = learned_book(_book(), learned(seed)) if learns else _book()
-    return Desk(book, SET_UP)
+    # Both books make networks of the same shape: what is compiled for one serves the other.
+    return Desk(book, SET_UP, _shapes())
 
 
-def work(task: Task) -> tuple[Bill, Bill]:
+@cache
+def _shapes() -> Shapes:
+    return kept()
+
+
+@dataclass(frozen=True)
+class Cost:
+    """What a callout came to by one book."""
+
+    checks: int
+    minutes: float
+    wrong: int
+    cured: bool
+
+
+Pair = tuple[Cost, Cost]
+"""By the book alone, and by the book that learned."""
+
+
+def work(task: Task) -> tuple[Task, Pair]:
     """The same vessel by both books."""
     vessel, complaint = drawn(task.seed, task.number)
     bills = []
     for learns in (False, True):
         job = Job(_desk(task.seed, learns), Vessel(_world(), vessel.seed), complaint)
-        bills.append(worked_by(job, POLICIES[HALFSPLIT]))
-    return bills[0], bills[1]
+        bill = worked_by(job, POLICIES[HALFSPLIT])
+        bills.append(Cost(bill.checks, bill.minutes, bill.wrong, bill.ended == "cured"))
+    return task, (bills[0], bills[1])
 
 
-def show(name: str, bills: Sequence[tuple[Bill, Bill]]) -> None:
+class Keep:
+    """The callouts that were worked, by number, in a file of one object a line."""
+
+    def __init__(self, path: Path | None, seed: str) -> None:
+        """Lines that were worked with another book, seed or rates are passed over."""
+        taught = learned(seed).model_dump_json(include={"times"})
+        self.path, self._run = path, f"{_book().digest} {seed} {sha256(taught.encode()).hexdigest()[:16]}"
+        self.pairs: dict[int, Pair] = {}
+        self.about: set[int] = set()
+        """The numbers of those that are about the habit."""
+        lines = path.read_text("utf-8").splitlines() if path and path.exists() else []
+        for row in map(json.loads, lines):
+            if row["run"] == self._run:
+                self._put(row["number"], row["habit"], (Cost(**row["book"]), Cost(**row["learned"])))
+
+    def add(self, task: Task, pair: Pair) -> None:
+        """One more."""
+        self._put(task.number, task.of_the_habit, pair)
+        if self.path:
+            row = {"run": self._run, "number": task.number, "habit": task.of_the_habit}
+            row |= {"book": asdict(pair[0]), "learned": asdict(pair[1])}
+            with self.path.open("a", encoding="utf-8") as file:
+                file.write(json.dumps(row) + "\n")
+
+    def _put(self, number: int, habit: bool, pair: Pair) -> None:
+        self.pairs[number] = pair
+        if habit:
+            self.about.add(number)
+
+
+def show(name: str, bills: Sequence[Pair]) -> None:
     """Means before and after, and the standard error of the difference."""
-    for what in ("checks", "minutes", "wrong"):
+    if not bills:
+        return
+    print(f"{name}, {len(bills)} callouts")
+    for what in (field.name for field in fields(Cost)):
         pairs = [(float(getattr(one, what)), float(getattr(two, what))) for one, two in bills]
         before, after = (statistics.fmean(side) for side in zip(*pairs, strict=True))
         error = statistics.stdev(b - a for a, b in pairs) / len(pairs) ** 0.5 if len(pairs) > 1 else 0.0
         change = f"{after - before:+8.2f} ± {error:.2f}"
-        print(f"{name:14}{what:9}{before:10.2f}{after:10.2f}{change:>18}")
-    cured = [sum(bill.ended == "cured" for bill in side) for side in zip(*bills, strict=True)]
-    print(f"{name:14}{'cured':9}{cured[0]:10d}{cured[1]:10d}")
+        print(f"  {what:12}{before:10.2f}{after:10.2f}{change:>18}")
 
 
 def main(given: argparse.Namespace) -> None:
@@ -149,18 +218,32 @@ def main(given: argparse.Namespace) -> None:
     print(
         f"{HABIT}: truly {TIMES:g} times the book's rate, learned {times:g} times; {taught.rests_on(HABIT)}"
     )
-    print(f"{'callouts':14}{'mean':9}{'book':>10}{'learned':>10}{'change ± s.e.':>18}")
+    keep = Keep(given.keep, seed)
+    end = time.monotonic() + 60 * given.minutes
     with multiprocessing.Pool(given.jobs) as pool:
-        for name, habit in (("of the habit", True), ("of every kind", False)):
-            wanted = tasks(given.count, seed, habit)
-            bills = []
-            # In chunks of like complaints: what was advised before is at hand in the same process.
-            chunk = max(1, len(wanted) // given.jobs)
-            for number, pair in enumerate(pool.imap(work, wanted, chunk), 1):
-                bills.append(pair)
-                print(f"\r{number} of {len(wanted)}", end="", file=sys.stderr, flush=True)
-            print(file=sys.stderr)
-            show(name, bills)
+        for some in (of_the_habit(seed, given.count), of_every_kind(seed, given.count)):
+            left = (task for task in some if task.number not in keep.pairs)
+            for task, pair in _until(end, pool.imap_unordered(work, left)):
+                keep.add(task, pair)
+                print(f"\r{len(keep.pairs)} worked", end="", file=sys.stderr, flush=True)
+        pool.terminate()
+    print(file=sys.stderr)
+    print(f"{'mean of':14}{'book':>10}{'learned':>10}{'change ± s.e.':>18}")
+    show("of the habit", [keep.pairs[n] for n in sorted(keep.about)[: given.count]])
+    show("of every kind", [keep.pairs[n] for n in _from_the_first(keep.pairs) if n < given.count])
+
+
+def _from_the_first(numbers: Iterable[int]) -> list[int]:
+    """The numbers up to the first that is missing: the habit's own, which come first, are no fair sample."""
+    there = set(numbers)
+    return list(range(next(n for n in count() if n not in there)))
+
+
+def _until(end: float, results: "IMapIterator[tuple[Task, Pair]]") -> Iterator[tuple[Task, Pair]]:
+    """The results that come before a time of the steady clock."""
+    with suppress(multiprocessing.TimeoutError, StopIteration):
+        while time.monotonic() < end:
+            yield results.next(None if end == inf else end - time.monotonic())
 
 
 def _arguments() -> argparse.Namespace:
@@ -168,6 +251,8 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("count", nargs="?", type=int, default=500)
     parser.add_argument("seed", nargs="?", type=int, default=1)
     parser.add_argument("--jobs", type=int, default=2)
+    parser.add_argument("--keep", type=Path, metavar="FILE", help="write worked callouts there, and go on")
+    parser.add_argument("--minutes", type=float, default=inf, help="stop after so long")
     return parser.parse_args()
 
 

@@ -69,7 +69,7 @@ def test_rates_say_what_they_rest_on(causes, capsys):
     assert rate["low"] < rate["rate"] < rate["high"]
     assert rate["rate"] > rate["book"]
     assert rate["rests_on"] == "20 here, 20 in all"
-    assert set(found["spreads"]) == {"book", "sites", "units"}
+    assert set(found["spreads"]) == {"book", "sites", "units", "habits"}
     table = list(csv.DictReader(io.StringIO(shown(capsys, "rates", "--unit", "V-1", "--csv"))))
     assert {row["cause"] for row in table} == {rate["cause"] for rate in found["rates"]}
     assert second in {row["cause"] for row in table}
