@@ -12,6 +12,7 @@ from functools import lru_cache
 from typing import Any, BinaryIO, Final
 
 from diagnose.events import SCHEMA_VERSION
+from diagnose.learned import Learned, learned_book
 from diagnose.question import COMPLAINT, understand
 from diagnose.reasoner import Reasoner
 from diagnose.report import rank
@@ -29,8 +30,10 @@ SHOWN: Final = 60
 """Characters of a faulty line's own words that a message repeats."""
 _OPTIONS: Final = {"--set": "set", "--saw": "saw", "--hold": "hold", "--unit": "unit"}
 
-ReasonerOf = Callable[[tuple[tuple[str, str], ...]], Reasoner]
-"""Facts, sorted by name, to the network compiled for them."""
+ReasonerOf = Callable[[tuple[tuple[str, str], ...], Learned | None], Reasoner]
+"""Facts, sorted by name, and what was learned, to the network compiled for them."""
+Teach = Callable[[Unit, Mapping[str, str]], Learned | None]
+"""A unit, and what is known of it, to what its history has taught."""
 
 
 @dataclass(frozen=True)
@@ -67,23 +70,40 @@ def lines_of(stream: BinaryIO) -> Iterator[bytes]:
 
 
 def rank_lines(
-    book: Book, lines: Iterable[bytes], name: str, shapes: Shapes | None = None
+    book: Book, lines: Iterable[bytes], name: str, shapes: Shapes | None = None, teach: Teach | None = None
 ) -> Iterator[Answer]:
     """An answer for each line that is not blank, in order, each as soon as it is asked for.
 
     ``name`` is the file's, for the places of mistakes; ``shapes``: where compiled
-    shapes are kept. Lines with the same facts share one compiled
-    network, lines with the same sheet one reading of it.
+    shapes are kept; ``teach``: what earlier callouts taught of a
+    line's unit. Lines with the same facts, of which the same was learned, share one compiled network, lines
+    with the same sheet one reading of it.
     """
-    reasoners = lru_cache(KEPT)(lambda facts: Reasoner(book, dict(facts), shapes))
+    networks: dict[tuple[tuple[tuple[str, str], ...], str], Reasoner] = {}
+
+    def reasoners(facts: tuple[tuple[str, str], ...], learned: Learned | None) -> Reasoner:
+        key = facts, learned.model_dump_json() if learned else ""
+        if key not in networks:
+            if len(networks) >= KEPT:
+                del networks[next(iter(networks))]
+            networks[key] = Reasoner(learned_book(book, learned), dict(facts), shapes)
+        networks[key] = networks.pop(key)
+        return networks[key]
+
     units = lru_cache(KEPT)(lambda sheet: read_unit(sheet, book))
     for number, raw in enumerate(lines, 1):
         if raw.strip() or len(raw) > MAX_BYTES:
-            yield _answer(book, raw, number, f"{name}:{number}", reasoners, units)
+            yield _answer(book, raw, number, f"{name}:{number}", reasoners, units, teach)
 
 
 def _answer(
-    book: Book, raw: bytes, number: int, place: str, reasoners: ReasonerOf, units: Callable[[str], Unit]
+    book: Book,
+    raw: bytes,
+    number: int,
+    place: str,
+    reasoners: ReasonerOf,
+    units: Callable[[str], Unit],
+    teach: Teach | None,
 ) -> Answer:
     whose: str | int | None = None
     try:
@@ -93,8 +113,9 @@ def _answer(
         unit = _unit(data, units)
         sets, saws = _words(data, "set"), _words(data, "saw")
         question = understand(book, unit, sets, saws, _text(data, "hold", "running"))
-        reasoner = reasoners(tuple(sorted(question.facts.items())))
-        return Answer(number, whose, rank(book, unit, question, reasoner))
+        learned = teach(unit, question.facts) if teach else None
+        reasoner = reasoners(tuple(sorted(question.facts.items())), learned)
+        return Answer(number, whose, rank(reasoner.book, unit, question, reasoner, learned=learned))
     except _Refused as error:
         problems = [Problem(place, "", error.what, error.mend)]
     except InputProblems as error:

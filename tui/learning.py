@@ -1,6 +1,7 @@
 """A callout, or a question, that begins with what the store's callouts have taught."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 
 from diagnose.history.ledger import Ledger
 from diagnose.history.store import History
@@ -26,8 +27,16 @@ def learned_of_store(history: History, unit: Unit, book: Book) -> Learned | None
     return learned if learned.callouts[1] else None
 
 
+@contextmanager
+def teaching(named: str, book: Book) -> Iterator[Callable[[Unit, Mapping[str, str]], Learned]]:
+    """What a store has taught of any unit, while it is open."""
+    with History.open(usual_store() if named == DEFAULT else named, utc_now) as history:
+        teacher = teacher_of(Ledger(history, book, kept()))
+        yield lambda unit, facts: teacher.learned(unit.site, unit.name, facts)
+
+
 def book_of_history(named: str, unit: Unit, facts: Mapping[str, str], book: Book) -> tuple[Book, Learned]:
     """The book with what a store has taught of a unit, and what that is. Raises `InputProblems`."""
-    with History.open(usual_store() if named == DEFAULT else named, utc_now) as history:
-        learned = teacher_of(Ledger(history, book, kept())).learned(unit.site, unit.name, facts)
+    with teaching(named, book) as teach:
+        learned = teach(unit, facts)
     return learned_book(book, learned), learned

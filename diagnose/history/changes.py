@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from diagnose.callout import BadEvent, apply, replay
 from diagnose.compile import all_causes
 from diagnose.events import Event, Kind
-from diagnose.history.record import Kept, Record
+from diagnose.history.record import MOST_LOST, Kept, Record, lost_of
 from diagnose.history.store import History
 from knowledge.book import Book
 from knowledge.problems import InputProblems, Problem, nearest
@@ -38,7 +38,8 @@ def strike(history: History, key: str, hand: Hand, why: str, restore: bool = Fal
 
 
 def correct(history: History, book: Book, key: str, hand: Hand, what: str, value: str, why: str) -> None:
-    """Correct a callout: ``what`` is `unit`, `site`, `cause` (what it was after all) or an answer's number.
+    """Correct a callout: ``what`` is `unit`, `site`, `cause` (what it was after all), `lost` (minutes of
+    production) or an answer's number.
 
     Raises `InputProblems` when there is no such answer, or when what came after would not follow from it.
     """
@@ -48,8 +49,11 @@ def correct(history: History, book: Book, key: str, hand: Hand, what: str, value
         _must_follow(book, Record((*record.kept, Kept.of(hand.event("corrected", what, value), 0))))
     elif what == "cause" and value not in all_causes(book):
         raise _wrong("--cause", f"the book holds no cause {value!r}", nearest(value, book.causes))
-    elif what not in ("unit", "site", "cause"):
-        raise _wrong("--what", f"{what!r} cannot be corrected", "It can be: unit, site, cause, a number.")
+    elif what == "lost" and lost_of(value) is None:
+        raise _wrong("--lost", f"{value!r} is no number of minutes", f"Write 0 to {MOST_LOST:.0f}, as: 240.")
+    elif what not in ("unit", "site", "cause", "lost"):
+        mend = "It can be: unit, site, cause, lost, a number."
+        raise _wrong("--what", f"{what!r} cannot be corrected", mend)
     history.remark(key, hand.event("corrected", what, value, why))
 
 

@@ -163,12 +163,18 @@ def _looked_up(book: Book, state: State) -> dict[str, str]:
 
 
 def closed_record(book: Book, record: Record, posterior: Posterior | None = None) -> ClosedCallout | None:
-    """As `closed_of`, of all that is kept: None when it was struck; a cause that was found later has it."""
+    """As `closed_of`, of all that is kept: None when it was struck; a cause that was found later has it.
+
+    With the production that was lost, where somebody said it afterwards.
+    """
     if record.struck:
         return None
     closed = closed_of(book, record.events, posterior)
+    if closed is None:
+        return None
     cause = record.cause_after_all
-    return replace(closed, shares={cause: 1.0}) if closed and cause in all_causes(book) else closed
+    shares = {cause: 1.0} if cause in all_causes(book) else closed.shares
+    return replace(closed, shares=shares, lost_minutes=record.lost_minutes)
 
 
 def put_right_with(book: Book, cause: str) -> set[str]:

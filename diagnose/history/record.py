@@ -30,6 +30,10 @@ _AS_JSON: Final = TypeAdapter(Event).serializer.to_json
 """The quickest way: a merge of a big file does this more often than anything else."""
 
 
+MOST_LOST: Final = 1_000_000.0
+"""Minutes that one callout can have lost: two years."""
+
+
 def body_of(event: Event) -> str:
     """What an event says, as one line of JSON: everything but the names of people.
 
@@ -53,6 +57,19 @@ def key_of(opening_body: str) -> str:
 
 def _digest(parent: str, body: str) -> str:
     return hashlib.sha256(f"{parent}\n{body}".encode()).hexdigest()[:DIGEST]
+
+
+def lost_of(text: str) -> float | None:
+    """Minutes of lost production as somebody wrote them; None where they are no such number.
+
+    >>> lost_of("240"), lost_of("-1"), lost_of("nan"), lost_of("a lot")
+    (240.0, None, None, None)
+    """
+    try:
+        minutes = float(text)
+    except ValueError:
+        return None
+    return minutes if 0 <= minutes <= MOST_LOST else None
 
 
 class Kept(NamedTuple):
@@ -184,6 +201,12 @@ class Record:
         """What was wrong, where somebody found out later; empty when nobody said so."""
         said = [event for event in self.remarks if event.kind == "corrected" and event.id == "cause"]
         return said[-1].answer if said else ""
+
+    @property
+    def lost_minutes(self) -> float | None:
+        """Minutes of production that were lost, as somebody said last; None where nobody said any."""
+        said = [event for event in self.remarks if event.kind == "corrected" and event.id == "lost"]
+        return lost_of(said[-1].answer) if said else None
 
     def branches(self) -> list[Branch]:
         """What was written beside the line, each branch to its end."""

@@ -22,9 +22,11 @@ SOON: Final = timedelta(days=30)
 LEAST_OF_A_SEASON: Final = 8
 """Callouts of a cause below which nothing is said of its season (judgement, no source)."""
 WORSE: Final = 0.1
-"""Share of false alarms up to which a unit is listed as getting worse: of ten that are listed, one is there by
-chance. To look at one unit in vain costs an hour, to miss one costs a callout every few weeks, so the usual
-twentieth would be too strict (judgement, no source)."""
+"""Share of false alarms up to which a unit is listed as getting worse: of ten listed, one is so by chance.
+
+To look at one unit in vain costs an hour, to miss one costs a callout every few weeks; so the usual
+twentieth would be too strict (judgement, no source).
+"""
 _YEAR: Final = timedelta(days=365.25)
 
 Grouping = Callable[[ClosedCallout], tuple[str, str, str]]

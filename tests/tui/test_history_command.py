@@ -80,6 +80,7 @@ def complaints() -> list[str]:
     [
         (["correct", "KEY", "--answer", "9", "x"], "there is no answer 9"),
         (["correct", "KEY", "--cause", "gremlins"], "the book holds no cause 'gremlins'"),
+        (["correct", "KEY", "--lost", "a lot"], "'a lot' is no number of minutes"),
         (["close", "KEY", "--cause", "gremlins"], "the book holds no cause 'gremlins'"),
         (["reopen", "KEY"], "has not ended"),
         (["note", "nobody", "text"], "there is no such callout"),

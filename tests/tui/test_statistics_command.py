@@ -133,3 +133,15 @@ def test_rank_starts_from_the_history_when_asked(causes, capsys):
     assert before != after
     assert main([*words, "--history", "default"]) == 0
     assert "0 here, 20 in all" in capsys.readouterr().out
+
+
+def test_many_callouts_can_begin_with_what_earlier_ones_taught(causes, capsys, tmp_path):
+    """Each line of a batch, as the command says it of one callout."""
+    calls = tmp_path / "calls.jsonl"
+    calls.write_text('{"saw": {"complaint": "floods"}}\n' * 2, encoding="utf-8")
+    assert main(["rank", "--batch", str(calls), "--history", "default", *BOOK]) == 0
+    first, second = (json.loads(line) for line in capsys.readouterr().out.splitlines())
+    assert first["history"] == {"callouts_here": 0, "callouts_everywhere": 40}
+    assert {**first, "line": 2} == second
+    assert main(["rank", "--saw", "complaint=floods", "--history", "default", "--json", *BOOK]) == 0
+    assert {"line": 1, "id": None, **json.loads(capsys.readouterr().out)} == first

@@ -22,6 +22,7 @@ def add_parsers(below: "_SubParsersAction[argparse.ArgumentParser]") -> None:
     what.add_argument("--unit", metavar="NAME", help="it was this unit")
     what.add_argument("--site", metavar="NAME", help="the unit stands at this site")
     what.add_argument("--cause", metavar="CAUSE", help="this was wrong after all, by its id in the book")
+    what.add_argument("--lost", metavar="MINUTES", help="so many minutes of production were lost")
     answer = ("NUMBER", "ANSWER")
     what.add_argument("--answer", metavar=answer, nargs=2, help="the answer that `history show` numbers so")
     add_book(parser)
@@ -74,7 +75,7 @@ def _change(args: argparse.Namespace, history: "History", key: str, hand: "Hand"
         case "reopen":
             changes.reopen(history, the_book(args), key, hand, args.why)
         case _:
-            given = {"unit": args.unit, "site": args.site, "cause": args.cause}
+            given = {"unit": args.unit, "site": args.site, "cause": args.cause, "lost": args.lost}
             what, value = args.answer or next(
                 (name, text) for name, text in given.items() if text is not None
             )

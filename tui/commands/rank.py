@@ -4,6 +4,7 @@ import argparse
 import json
 import sys
 from collections.abc import Iterator
+from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,9 @@ from tui.commands.common import add_book, add_language, add_prices, mistakes
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
+
+    from diagnose.batch import Teach
+    from knowledge.book import Book
 
 ABOUT = "Rank the causes for some findings, and say what to do next."
 SHOWN = 8
@@ -107,18 +111,28 @@ def _batch(args: argparse.Namespace) -> int:
     from tui.commands.common import the_book
     from tui.folder import kept
 
-    beside = [name for name in ("unit", "set", "saw", "hold", "history") if getattr(args, name)]
+    beside = [name for name in ("unit", "set", "saw", "hold") if getattr(args, name)]
     if beside:
         names = ", ".join(f"--{name}" for name in beside)
         raise InputProblems([Problem("--batch", "", f"goes without {names}", "Say it in the lines.")])
     book = the_book(args)
     code = 0
-    for answer in rank_lines(book, _lines(args.batch), args.batch, kept()):
-        print(json.dumps(answer.to_json()), flush=True)
-        for problem in answer.problems:
-            print(problem, file=sys.stderr)
-            code = 2
+    with _teaching(args.history, book) as teach:
+        for answer in rank_lines(book, _lines(args.batch), args.batch, kept(), teach):
+            print(json.dumps(answer.to_json()), flush=True)
+            for problem in answer.problems:
+                print(problem, file=sys.stderr)
+                code = 2
     return code
+
+
+def _teaching(named: str | None, book: "Book") -> "AbstractContextManager[Teach | None]":
+    """What the named store teaches of a unit; nothing where none is named."""
+    if not named:
+        return nullcontext()
+    from tui.learning import teaching
+
+    return teaching(named, book)
 
 
 def _lines(name: str) -> Iterator[bytes]:

@@ -6,7 +6,9 @@ import pytest
 
 from diagnose.advice import Adviser
 from diagnose.callout import BadEvent, replay
-from diagnose.history.closed import LONGEST_PAUSE, Posterior, closed_of, put_right_with
+from diagnose.events import Event
+from diagnose.history.closed import LONGEST_PAUSE, Posterior, closed_of, closed_record, put_right_with
+from diagnose.history.record import Record
 from diagnose.reasoner import Reasoner
 from knowledge.book import load_book
 from knowledge.words import UNLISTED
@@ -141,3 +143,20 @@ def test_every_shared_work_of_the_shipped_book_is_seen_from_both_sides():
     assert pairs
     for name, other in pairs:
         assert put_right_with(book, name) == put_right_with(book, other) >= {name, other}
+
+
+def test_lost_production_counts_as_it_was_said_last():
+    """Only a number of minutes does; a callout of which nobody said any has none."""
+    events = events_of(BOOK, [complained(), *repair(BOOK, "supply_lost", "cured")])
+
+    def lost(*said):
+        remarks = [
+            Event(at=f"2030-01-0{day}T00:00:00Z", kind="corrected", id="lost", answer=answer)
+            for day, answer in enumerate(said, 1)
+        ]
+        return closed_record(BOOK, Record.in_a_row([*events, *remarks])).lost_minutes
+
+    assert lost() is None
+    assert lost("90") == 90
+    assert lost("90", "240") == 240
+    assert lost("nan") is None
