@@ -195,11 +195,15 @@ class Walk:
         Raises `NotAnAnswer` when it is none of these; nothing has changed then. This and all that saves an
         event raises `Overtaken` when somebody else has answered first.
         """
+        self._take(self.understood(typed))
+
+    def understood(self, typed: str) -> Event:
+        """The event that an answer as it is typed would be; changes nothing. Raises as `answer`."""
         step = self.view().step
         if step is None:
             raise NotAnAnswer(own(self.book, "The callout has ended."))
         answer, text, sure = understand(self.book, self.state, step, typed)
-        self._take(Event(at=self._clock(), kind=step.kind, id=step.id, answer=answer, text=text, sure=sure))
+        return Event(at=self._clock(), kind=step.kind, id=step.id, answer=answer, text=text, sure=sure)
 
     def offers(self, text: str) -> tuple[Offer, ...]:
         """The findings that the words may mean, the likeliest first; none on what the sheet gives.

@@ -84,7 +84,8 @@ class Beginning:
             key = start(self._history, unit, book, args.caller, by, learning)
         saver = Saver(self._history, key, by)
         present = replayed(book, saver, self._language)
-        return Ready(present, f"{self._history.name}, callout {_name(saver)}", digest_notes(book, saver))
+        record = texts_in(book.language).dialog.record.format(store=self._history.name, name=_name(saver))
+        return Ready(present, record, digest_notes(book, saver))
 
     def close(self) -> None:
         """Let go of the store."""
@@ -125,7 +126,7 @@ def digest_notes(book: Book, saver: Saver) -> list[str]:
     """What to tell of a callout that was started with another book."""
     if opening_of(list(saver.events)).book == book.digest:
         return []
-    return [f"{_name(saver)} was started with another book: the percents may differ from what they were."]
+    return [texts_in(book.language).dialog.started_with_other.format(name=_name(saver))]
 
 
 def replayed(book: Book, saver: Saver, language: str) -> Walk:

@@ -6,7 +6,7 @@ import pytest
 
 from diagnose.advice import Adviser
 from tests.tui.driver import on_screen, press, walk_of, walk_screen
-from tui.screen.walk_screen import STILL_UNREAD
+from tui.screen.walk_work import STILL_UNREAD
 from tui.texts.english import ENGLISH
 
 
@@ -46,6 +46,7 @@ async def test_a_better_question_takes_the_place_of_the_first(other):
         events = len(walk.events)
         await press(pilot, "0")
         assert len(walk.events) == events
+        assert screen.message.strip() == ENGLISH.message.key_not_taken
         clock.now += 1
         await press(pilot, "0")
         assert walk.events[-1].id == asked

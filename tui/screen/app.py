@@ -10,6 +10,7 @@ from diagnose.walk import Walk
 from tui.looks import Looks
 from tui.screen.plate import Plate
 from tui.screen.walk_screen import WalkScreen
+from tui.texts import texts_in
 
 
 class WalkApp(Plate):
@@ -42,5 +43,5 @@ def run_screen(walk: Walk, record: str, notes: Sequence[str] = (), looks: Looks 
     app = WalkApp(walk, record, notes, looks=looks)
     app.run()
     if not app.return_code:
-        print(f"Everything is saved in {record}")
+        print(texts_in(walk.book.language).dialog.saved_in.format(record=record))
     return app.return_code or 0

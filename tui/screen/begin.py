@@ -141,5 +141,5 @@ def run_from_start(
     if app.error:
         raise app.error
     if app.record and not app.return_code:
-        print(f"Everything is saved in {app.record}")
+        print(texts_in(language).dialog.saved_in.format(record=app.record))
     return app.return_code or 0

@@ -60,7 +60,7 @@ class DeskWalkScreen(WalkScreen):
         """The desk's words in the language that is spoken."""
         return desk_words(self.desk.language)
 
-    def on_walk_screen_thought(self, event: WalkScreen.Thought) -> None:
+    def on_walk_work_thought(self, event: WalkScreen.Thought) -> None:
         """A view that was worked out before the language changed is said in the new one."""
         event.view = self.walk.view()
 
@@ -148,7 +148,7 @@ class DeskWalkScreen(WalkScreen):
         def heard(key: str | None) -> None:
             self._dialog_closed()
             if key is not None:
-                self._try(lambda: self.walk.answer(self._doubted(key)))
+                self._give(self._doubted(key))
 
         self.app.push_screen(PhoneScreen(self.words, step, self._phone(step)), heard)
 

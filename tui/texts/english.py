@@ -88,7 +88,7 @@ _MESSAGE: Final = MessageTexts(
     no_job="The steps here are the whole job.",
     no_findings="Nothing has been answered yet.",
     not_saved="The answer was NOT taken: it could not be saved ({trouble}).",
-    saving="Being saved. That key was not taken: wait for the next question.",
+    still_working="That key was not taken: the next question is still being worked out.",
     somebody_else="Somebody else has answered: {told}.",
     other_book="Somebody else has gone on with this callout with another book: leave, and open it with that "
     "one ({trouble}).",
@@ -132,6 +132,9 @@ _DIALOG: Final = DialogTexts(
     what_said="What was said?",
     more_offers="There is more: type another word.",
     help="Help",
+    record="{store}, callout {name}",
+    saved_in="Everything is saved in {record}",
+    started_with_other="{name} was started with another book: the percents may differ from what they were.",
     in_short="The callout in short",
 )
 _FAULT: Final = FaultTexts(

@@ -80,7 +80,7 @@ class MessageTexts:
     no_job: str
     no_findings: str
     not_saved: str
-    saving: str
+    still_working: str
     somebody_else: str
     other_book: str
     mine_not_taken: str
@@ -121,6 +121,9 @@ class DialogTexts:
     what_said: str
     more_offers: str
     help: str
+    record: str
+    saved_in: str
+    started_with_other: str
     in_short: str
 
 

@@ -43,7 +43,7 @@ _PAGE: Final = PageTexts(
         "output line": "Salida",
         "actuator": "Actuador",
         "valve": "Válvula",
-        "discharge piping": "Descarga",
+        "discharge piping": "Tubería",
     },
     answers="Respuestas",
     not_sure="Respuestas: NO SEGURO",
@@ -88,7 +88,7 @@ _MESSAGE: Final = MessageTexts(
     no_job="Los pasos de aquí son todo el trabajo.",
     no_findings="Todavía no se ha contestado nada.",
     not_saved="La respuesta NO se tomó: no se pudo guardar ({trouble}).",
-    saving="Se está guardando. Esa tecla no se tomó: espere la pregunta que sigue.",
+    still_working="Esa tecla no se tomó: todavía se busca la pregunta que sigue.",
     somebody_else="Otra persona contestó: {told}.",
     other_book="Otra persona siguió esta llamada con otro libro: salga, y ábrala con ese libro ({trouble}).",
     mine_not_taken="Su respuesta NO se tomó.",
@@ -132,6 +132,9 @@ _DIALOG: Final = DialogTexts(
     what_said="¿Qué se dijo?",
     more_offers="Hay más: escriba otra palabra.",
     help="Ayuda",
+    record="{store}, llamada {name}",
+    saved_in="Todo está guardado en {record}",
+    started_with_other="{name} se empezó con otro libro: los porcentajes pueden no ser los que fueron.",
     in_short="La llamada en corto",
 )
 _FAULT: Final = FaultTexts(
