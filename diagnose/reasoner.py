@@ -1,12 +1,11 @@
 """Exact beliefs and every what-if, for one book and one set of known facts."""
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
-from diagnose.boxes import Box, boxes
 from diagnose.compile import Compiler, Facts, all_causes
 from diagnose.costs import Costs
 from diagnose.epochs import Epochs
@@ -14,6 +13,7 @@ from diagnose.evidence import Evidence
 from diagnose.fitting import fitting
 from diagnose.guard import refusal, wide_looks
 from diagnose.junction_tree import Calibrated, JunctionTree
+from diagnose.looks import Looks
 from diagnose.mixture import Mixture
 from diagnose.network import Factor, Table
 from diagnose.propagation import Kind, Weights
@@ -74,9 +74,7 @@ class Reasoner:
         self.causes = all_causes(book)
         self.costs = Costs(book)
         self.compiler = Compiler(book, facts)
-        self._likelihoods: dict[str, Factor] = {}
         self._last_ways: tuple[str, list[tuple[float, list[Factor]]]] = ("", [])
-        self._boxes: dict[str, list[Box]] = {}
         self._before: dict[Hashable, Beliefs] = {}
         self._box_rows: dict[tuple[str, ...], list[list[Factor]]] = {}
         self._cardinalities = self.compiler.network().cardinalities
@@ -84,6 +82,7 @@ class Reasoner:
         if wide := wide_looks(self.compiler):
             raise InputProblems(wide)
         self._shapes = {} if shapes is None else shapes
+        self._looks = Looks(self.compiler, self._shapes)
         self._trees: dict[frozenset[str], Trees] = {}
         self.tree(complaints)
 
@@ -97,7 +96,7 @@ class Reasoner:
                 self._trees[reported] = Trees(
                     self.compiler.network(reported),
                     list(looks),
-                    lambda scope: sum(len(self.boxes(name)) for name in looks[scope]),
+                    lambda scope: sum(len(self._looks.boxes(name)) for name in looks[scope]),
                     len(self.causes),
                     self._shapes,
                 )
@@ -118,26 +117,11 @@ class Reasoner:
 
     def likelihood(self, question: str) -> Factor:
         """P(answer | what is looked at) of a check or an unknown fact; axes (answer, *scope)."""
-        if question not in self._likelihoods:
-            if question in self.book.checks:
-                self._likelihoods[question] = self.compiler.likelihoods(question)
-            else:
-                fact = self.book.facts[question]
-                size = len(fact.values)
-                table = (1 - fact.slip) * np.eye(size) + fact.slip / size
-                self._likelihoods[question] = Factor((question, question), table)
-        return self._likelihoods[question]
+        return self._looks.likelihood(question)
 
     def answers(self, question: str) -> tuple[str, ...]:
         """The answers that a check or a fact can have, in the book's order."""
-        if question in self.book.checks:
-            return tuple(self.book.checks[question].outcomes)
-        return tuple(self.book.facts[question].values)
-
-    def _seen(self, question: str, weights: Mapping[str, float]) -> Factor:
-        whole = self.likelihood(question)
-        by_answer = np.array([weights.get(answer, 0.0) for answer in self.answers(question)])
-        return Factor(whole.variables[1:], np.tensordot(by_answer, whole.table, axes=1))
+        return self._looks.answers(question)
 
     def factors(self, evidence: Evidence) -> dict[str, Factor]:
         """One factor for each finding, by the name of what was found."""
@@ -149,7 +133,7 @@ class Reasoner:
             )
         for name, answer in evidence.findings.items():
             if name not in self.facts:
-                factors[name] = self._seen(name, evidence.soft.get(name, {answer: 1.0}))
+                factors[name] = self._looks.seen(name, evidence.soft.get(name, {answer: 1.0}))
         for cause in evidence.in_order:
             factors[f"{cause} in order"] = Factor((cause,), np.array([1 - LOOK_SLIP, LOOK_SLIP]))
         return factors
@@ -292,7 +276,12 @@ class Reasoner:
         """The joint of each question whose scope no clique holds, from a row for each of its boxes."""
         if not questions:
             return {}
-        given = list(dict.fromkeys(box.given for name in questions for box in self.boxes(name)))
+        # All that the first tree does not hold: what is kept must not hang on what is open just now.
+        first = next(iter(self._trees.values())).base
+        self._looks.recall_boxes(
+            [name for name in self.book.checks if not first.holds(self.compiler.scope_of_check(name))]
+        )
+        given = list(dict.fromkeys(box.given for name in questions for box in self._looks.boxes(name)))
         key = tuple(questions)
         if key not in self._box_rows:
             self._box_rows[key] = clamp_rows([dict(part) for part in given], self._cardinalities)
@@ -303,14 +292,8 @@ class Reasoner:
         causes = dict(zip(given, np.concatenate([own for _, own in parts], axis=1).T, strict=True))
         joint = {}
         for name in questions:
-            chance = np.stack([box.chance for box in self.boxes(name)], axis=1)
-            own = np.stack([weights[box.given] for box in self.boxes(name)])
-            with_causes = np.stack([causes[box.given] for box in self.boxes(name)])
+            chance = np.stack([box.chance for box in self._looks.boxes(name)], axis=1)
+            own = np.stack([weights[box.given] for box in self._looks.boxes(name)])
+            with_causes = np.stack([causes[box.given] for box in self._looks.boxes(name)])
             joint[name] = chance @ own, chance @ with_causes
         return joint
-
-    def boxes(self, question: str) -> list[Box]:
-        """What a question looks at, as its answers tell it apart."""
-        if question not in self._boxes:
-            self._boxes[question] = boxes(self.likelihood(question))
-        return self._boxes[question]

@@ -1,9 +1,9 @@
 """What can be worked out again, kept in a folder so that the next start need not do so.
 
-Two things are kept: an order of variables for each network's shape, named by a digest of that shape (any
-whole order gives right answers, see `diagnose.trees`), and the plain data of a book, which carries a
-checksum (see `knowledge.kept`). So an old, foreign or damaged file can make a start slower and nothing
-else. The folder is safe to delete at any time.
+Kept are an order of variables for each network's shape, named by a digest of that shape (any whole order
+gives right answers, see `diagnose.trees`), a book and the boxes of its checks, which carry a checksum (see
+`knowledge.kept_book`, `diagnose.looks`). So an old, foreign or damaged file can make a start slower and
+nothing else. The folder is safe to delete at any time.
 """
 
 import json

@@ -53,4 +53,4 @@ def test_the_shipped_books_wide_looks_need_at_most_an_eighth_as_many_boxes_as_st
     wide = [name for name in reasoner.book.checks if reasoner.likelihood(name).table[0].size >= 64]
     assert wide
     for name in wide:
-        assert 8 * len(reasoner.boxes(name)) <= reasoner.likelihood(name).table[0].size, name
+        assert 8 * len(boxes(reasoner.likelihood(name))) <= reasoner.likelihood(name).table[0].size, name
