@@ -20,7 +20,8 @@ from math import prod
 
 import numpy as np
 
-from diagnose.clique_tree import rooted
+from diagnose.calibrated import Calibrated
+from diagnose.clique_tree import Node, rooted
 from diagnose.layout import Pattern, cells_of, order_of
 from diagnose.network import Factor, Network
 from diagnose.propagation import Index, Kind, Level, Room, Side, Sums, Weights, propagate
@@ -43,26 +44,68 @@ class JunctionTree:
         """
         self._cards = dict(cardinalities)
         self.cliques, self.order = cliques(cardinalities, scopes, max_cells, order)
-        self.nodes = rooted(self.cliques, self._cards)
-        self._shapes = [tuple(self._cards[name] for name in node.variables) for node in self.nodes]
-        self._first = _ends(prod(shape) for shape in self._shapes)
-        self._message = _ends(
-            prod(shape[: node.separator]) for shape, node in zip(self._shapes, self.nodes, strict=True)
-        )
-        self.roots = sum(node.depth == 0 for node in self.nodes)
-        """Number of separate trees; their roots come first among the nodes."""
-        self.tops = list(range(len(self.nodes)))
-        """The root of each node's tree."""
-        self._at: dict[str, list[int]] = {}
-        for i, node in enumerate(self.nodes):
-            for child in node.children:
-                self.tops[child] = self.tops[i]
-            for name in node.variables:
-                self._at.setdefault(name, []).append(i)
         self._homes: dict[frozenset[str], int] = {}
         self._laid: dict[tuple[str, ...], tuple[slice, Index]] = {}
         self._columns: dict[tuple[str, ...], list[tuple[Index, Index, Index]]] = {}
-        self._levels = [self._level(list(nodes)) for _, nodes in groupby(range(len(self.nodes)), self._depth)]
+
+    # What follows is laid out when it is first needed: many a tree is only asked what it holds.
+
+    @cached_property
+    def nodes(self) -> list[Node]:
+        """The nodes, sorted by depth."""
+        return rooted(self.cliques, self._cards)
+
+    @cached_property
+    def _shapes(self) -> list[tuple[int, ...]]:
+        return [tuple(self._cards[name] for name in node.variables) for node in self.nodes]
+
+    @cached_property
+    def _first(self) -> list[int]:
+        """Where each node's cells begin."""
+        return _ends(prod(shape) for shape in self._shapes)
+
+    @cached_property
+    def _message(self) -> list[int]:
+        """Where each node's message to its parent begins."""
+        return _ends(
+            prod(shape[: node.separator]) for shape, node in zip(self._shapes, self.nodes, strict=True)
+        )
+
+    @cached_property
+    def roots(self) -> int:
+        """Number of separate trees; their roots come first among the nodes."""
+        return sum(node.depth == 0 for node in self.nodes)
+
+    @cached_property
+    def tops(self) -> list[int]:
+        """The root of each node's tree."""
+        tops = list(range(len(self.nodes)))
+        for i, node in enumerate(self.nodes):
+            for child in node.children:
+                tops[child] = tops[i]
+        return tops
+
+    @cached_property
+    def _at(self) -> dict[str, list[int]]:
+        """The nodes that hold each variable."""
+        at: dict[str, list[int]] = {}
+        for i, node in enumerate(self.nodes):
+            for name in node.variables:
+                at.setdefault(name, []).append(i)
+        return at
+
+    @cached_property
+    def _cliques_at(self) -> dict[str, list[frozenset[str]]]:
+        """The cliques that hold each variable."""
+        at: dict[str, list[frozenset[str]]] = {}
+        for clique in map(frozenset, self.cliques):
+            for name in clique:
+                at.setdefault(name, []).append(clique)
+        return at
+
+    @cached_property
+    def _levels(self) -> list[Level]:
+        return [self._level(list(nodes)) for _, nodes in groupby(range(len(self.nodes)), self._depth)]
 
     @classmethod
     def of(cls, network: Network) -> "JunctionTree":
@@ -132,7 +175,10 @@ class JunctionTree:
     def holds(self, variables: Iterable[str]) -> bool:
         """Whether some clique holds all of the variables."""
         wanted = frozenset(variables)
-        return any(wanted.issubset(self.nodes[i].variables) for i in self._near(wanted))
+        if not wanted:
+            return bool(self.cliques)
+        near = min((self._cliques_at.get(name, []) for name in wanted), key=len)
+        return any(map(wanted.issubset, near))
 
     def _near(self, wanted: frozenset[str]) -> Iterable[int]:
         if not wanted:
@@ -199,7 +245,7 @@ class JunctionTree:
 
     def calibrate(
         self, prepared: Weights, findings: Iterable[Factor] = (), room: Room | None = None
-    ) -> "Calibrated":
+    ) -> Calibrated:
         """All beliefs for the prepared factors and these findings.
 
         The scope of each finding must lie inside a clique (`KeyError`). A finding may have a batch axis.
@@ -234,46 +280,6 @@ class JunctionTree:
         parts = (buffer[first:last].reshape(-1, rows) for first, last in pairwise(ends))
         weights, up, down, *scratch = parts
         return Room(weights, up, down, tuple(scratch))
-
-
-class Calibrated:
-    """Beliefs after one calibration: joint weights with everything found, ready to be summed."""
-
-    def __init__(self, tree: JunctionTree, beliefs: Weights, up: Weights, down: Weights) -> None:
-        self._tree = tree
-        self._beliefs = beliefs
-        self._up, self._down = up, down
-        tops = up[: tree.roots]
-        self._rest = np.stack([np.delete(tops, k, axis=0).prod(axis=0) for k in range(tree.roots)])
-        self.weight: Weights = tops.prod(axis=0)
-        """Probability of all the findings together, shape (rows,)."""
-
-    @property
-    def spread(self) -> float:
-        """The error meter: how far the nodes of a tree differ in P(findings), the largest difference over
-        the root's value. Each of them must say the same; what rounding did to one shows here."""
-        return self._tree.spread(self._up * self._down)
-
-    def weights(self, variables: Sequence[str]) -> Weights:
-        """P(variables, findings), axes in the order given and the batch axis last.
-
-        `KeyError` when no clique holds the variables together.
-        """
-        table = self._tree.summed(self._beliefs, variables)
-        return np.asarray(table * self._rest[self._tree.tops[self._tree.home(variables)]])
-
-    def joint(self, variables: Sequence[str]) -> Weights:
-        """P(variables | findings), axes as in `weights`; NaN where the findings have probability 0."""
-        table = self.weights(variables)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            return np.asarray(table / table.sum(axis=tuple(range(len(variables)))))
-
-    def last_weights(self, variables: Sequence[str]) -> Weights:
-        """P(variable is in its last state, findings) of many variables at once, shape (variables, rows)."""
-        out = np.empty((len(variables), self._beliefs.shape[1]), dtype=self._beliefs.dtype)
-        for places, cells, tops in self._tree.columns(tuple(variables)):
-            out[places] = self._beliefs.take(cells, axis=0).sum(axis=1) * self._rest[tops]
-        return out
 
 
 def _ends(sizes: Iterable[int]) -> list[int]:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from diagnose.junction_tree import Calibrated
+from diagnose.calibrated import Calibrated
 from diagnose.propagation import Weights
 
 

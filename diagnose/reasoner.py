@@ -6,13 +6,14 @@ from typing import Final
 
 import numpy as np
 
+from diagnose.calibrated import Calibrated
 from diagnose.compile import Compiler, Facts, all_causes
 from diagnose.costs import Costs
 from diagnose.epochs import Epochs
 from diagnose.evidence import Evidence
 from diagnose.fitting import fitting
 from diagnose.guard import refusal, wide_looks
-from diagnose.junction_tree import Calibrated, JunctionTree
+from diagnose.junction_tree import JunctionTree
 from diagnose.looks import Looks
 from diagnose.mixture import Mixture
 from diagnose.network import Factor, Table

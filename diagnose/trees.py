@@ -15,8 +15,9 @@ from typing import Any, Final, TypeVar
 
 import numpy as np
 
+from diagnose.calibrated import Calibrated
 from diagnose.guard import GREEN
-from diagnose.junction_tree import Calibrated, JunctionTree
+from diagnose.junction_tree import JunctionTree
 from diagnose.network import Factor, Network
 from diagnose.propagation import Kind, Room, Weights
 from diagnose.triangulate import MAX_CELLS, total_cells
