@@ -134,8 +134,7 @@ def main() -> None:
         ledger = Ledger(history, load_book())
         teacher = Teacher(ledger)
         tell("all sites reckoned", timed(lambda: teacher.taught), "none, once for each twentieth more")
-        again = lambda: unit_file(Teacher(ledger), unit.site, unit.unit)  # noqa: E731
-        tell("a unit's file", timed(again, 5), "0.1 s")
+        tell("a unit's file", timed(lambda: unit_file(teacher, unit.site, unit.unit), 5), "0.1 s")
         tell("a unit's callouts", timed(lambda: history.callouts(Wanted(unit=unit.unit)), 5), "none")
         tell("open callouts", timed(history.open_callouts, 5), "none")
         tell("found by its name", timed(lambda: history.find(unit.name), 5), "none")

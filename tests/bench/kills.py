@@ -2,7 +2,7 @@
 
 Kills a scripted shift, a merge and a migration TIMES times each (200), at a random moment, and looks after
 each kill whether the store opens, is whole and holds all that was acknowledged. Stops at the first that does
-not.
+not. A dot on stderr stands for ten kills.
 """
 
 import argparse

@@ -80,6 +80,14 @@ def killed(work: Callable[[int], None], after: float, at_work: bool = False) -> 
     yield Ended(lines, os.WIFSIGNALED(status))
 
 
+def counted(times: int) -> Iterator[int]:
+    """So many numbers, and a dot on stderr for each ten that are done."""
+    for number in range(times):
+        yield number
+        if number % 10 == 9:
+            print(".", end="\n" if number == times - 1 else "", file=sys.stderr, flush=True)
+
+
 def seconds_of(work: Callable[[int], None]) -> float:
     """How long it takes when nobody kills it."""
     begun = time.perf_counter()
@@ -140,7 +148,7 @@ def kill_shifts(name: str, times: int, seed: int, longest: float = 0.5) -> int:
     draw = random.Random(seed)
     saved: dict[tuple[int, int], int] = {}
     whole(0), whole(1), whole(2)
-    for turn in range(times):
+    for turn in counted(times):
         # Half of them from the start, so that opening the store is hit too.
         work = partial(work_a_shift, name)
         with killed(work, draw.uniform(0, longest), at_work=turn % 2 == 0) as ended:
@@ -185,7 +193,7 @@ def kill_merges(place: Callable[[], str], files: list[Path], wanted: str, times:
     lines = wanted.splitlines()
     hit, left = 0, list[int]()
     whole = seconds_of(partial(_merge, place(), files))
-    for _ in range(times):
+    for _ in counted(times):
         name = place()
         with killed(partial(_merge, name, files), draw.uniform(0, whole)) as ended:
             hit += ended.hit
@@ -225,7 +233,7 @@ def kill_migrations(name: str, backups: Path, times: int, seed: int) -> Kills:
     whole = seconds_of(work)
     _take_back(name, backups)
     hit = made = 0
-    for _ in range(times):
+    for _ in counted(times):
         with killed(work, draw.uniform(0, whole)) as ended:
             hit += ended.hit
         made += _was_made(name)
