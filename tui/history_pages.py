@@ -7,6 +7,7 @@ from rich.cells import cell_len
 
 from diagnose.words import minutes_text, percent_text
 from tui.screen.wrap import cut, wrap
+from tui.statistics_lines import MONTHS
 from tui.texts.english import ENGLISH
 
 if TYPE_CHECKING:
@@ -19,6 +20,9 @@ RAMP: Final = "._-=+*#"
 """Signs of a sparkline, from nothing to the most."""
 MOST: Final = 15
 """Callouts that a unit's file lists."""
+MOST_SEASONS: Final = 5
+"""Faults with a season that a site's page lists."""
+NONE_WORSE: Final = "No unit can be said to get worse."
 FEW: Final = "too few callouts to tell a trend"
 
 
@@ -76,6 +80,15 @@ def _value(book: "Book", fact: str, value: str) -> str:
     return book.facts[fact].values.get(value, value)
 
 
+def hours(minutes: float) -> str:
+    """Minutes for a column: whole hours from two hours on.
+
+    >>> hours(1945), hours(64.6)
+    ('32 h', '65 min')
+    """
+    return f"{minutes / 60:.0f} h" if minutes >= 120 else f"{minutes:.0f} min"
+
+
 def _count(number: int) -> str:
     return f"{number} callout{'' if number == 1 else 's'}"
 
@@ -83,12 +96,11 @@ def _count(number: int) -> str:
 def _over_time(head: str, page: "UnitFile | SitePage", width: int) -> list[str]:
     """A line for all and one for each fault: a sparkline on one scale, how often, its title."""
     most = max(page.by_quarter, default=0)
-    size = len(page.quarters)
     lines = wrap(f"{head}, {page.quarters[0]} to {page.quarters[-1]}; . is none, {RAMP[-1]} is {most}", width)
-    lines.append(f" {sparkline(page.by_quarter, most)} {sum(page.by_quarter):>3}  in these quarters")
+    lines.append(f" {sparkline(page.by_quarter, most)} {sum(page.by_quarter):>3}           in these quarters")
     for fault in page.faults[:8]:
-        front = f" {sparkline(fault.by_quarter, most)} {fault.callouts:>3}  "
-        lines += wrap(f"{fault.title}, {minutes_text(fault.minutes)}", width, front, " " * (size + 7))
+        front = f" {sparkline(fault.by_quarter, most)} {fault.callouts:>3} {hours(fault.minutes):>6}  "
+        lines += wrap(fault.title, width, front)
     return lines
 
 
@@ -125,14 +137,18 @@ def site_lines(page: "SitePage", width: int = 80) -> list[str]:
         f"{minutes_text(page.minutes)}",
         width,
     )
+    worse = [row for row in page.units if row.worse]
+    lines += ["", *wrap("GETTING WORSE, look at these first" if worse else NONE_WORSE, width)]
+    for row in worse:
+        lines += wrap(f"{row.unit}: {trend_text(row.trend)}", width, " ", "     ")
+        lines += wrap(f"mostly: {row.leading}", width, "     ")
     lines += ["", *wrap(head_of_rows(), width)]
     for row in page.units:
         lines.append(row_text(row, width))
     lines += ["", *_over_time("FAULTS BY QUARTER", page, width)]
-    worse = [row for row in page.units if row.worse]
-    lines.append("")
-    if not worse:
-        lines += wrap("No unit can be said to get worse.", width)
-    for row in worse:
-        lines += wrap(f"{row.unit}: {trend_text(row.trend)}", width)
+    if page.seasons:
+        lines += ["", *wrap("COMES WITH THE SEASON, be ready a month before", width)]
+    for each in page.seasons[:MOST_SEASONS]:
+        told = f"{each.title}: mostly about {MONTHS[each.peak - 1]}, {_count(each.callouts)}"
+        lines += wrap(told, width, " ", "     ")
     return lines

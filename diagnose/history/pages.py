@@ -12,6 +12,7 @@ from diagnose.history.closed import ClosedCallout
 from diagnose.history.ledger import Ledger
 from diagnose.history.ledger_tables import PLACE
 from diagnose.history.site_trends import back_soon, site_trends
+from diagnose.history.stock import SEASONED
 from diagnose.history.teacher import Teacher
 from diagnose.history.trends import Trend
 from diagnose.wording import titles_of
@@ -92,6 +93,19 @@ class UnitRow:
 
 
 @dataclass(frozen=True)
+class InSeason:
+    """A fault that comes at one time of the year."""
+
+    cause: str
+    title: str
+    callouts: int
+    peak: int
+    """The month, 1 to 12, about which they lie."""
+    chance: float
+    """P(as far from even | even)."""
+
+
+@dataclass(frozen=True)
 class SitePage:
     """All that is shown of a site, or of all sites."""
 
@@ -105,6 +119,8 @@ class SitePage:
     callouts: int
     minutes: float
     """In the last year."""
+    seasons: tuple[InSeason, ...] = ()
+    """The surest first."""
 
 
 def find_unit(ledger: Ledger, named: str, site: str | None = None) -> tuple[str, str]:
@@ -167,7 +183,9 @@ def site_page(
     by_unit: dict[tuple[str, str], list[ClosedCallout]] = {}
     for closed in callouts:
         by_unit.setdefault((closed.site, closed.unit), []).append(closed)
-    trends = {(unit.site, unit.unit): unit for unit in site_trends(callouts, now).units}
+    found = site_trends(callouts, now)
+    trends = {(unit.site, unit.unit): unit for unit in found.units}
+    titles = titles_of(book)
     year = now - timedelta(days=365)
     rows = []
     for place, own in by_unit.items():
@@ -193,6 +211,11 @@ def site_page(
         quarters(now),
         len(callouts),
         sum(row.minutes for row in rows),
+        tuple(
+            InSeason(each.cause, titles.get(each.cause, each.cause), each.callouts, each.peak, each.chance)
+            for each in found.seasons
+            if each.chance <= SEASONED
+        ),
     )
 
 

@@ -33,7 +33,7 @@ ROUNDS: Final = 3
 """Times that a mean is worked out again with the weights that it gives; more change nothing that shows."""
 TOGETHER: Final = 8
 """Times that a unit's causes are fitted to each other; more change nothing that shows."""
-MOST_UNITS: Final = 300
+MOST_UNITS: Final = 100
 """Units that the spreads are estimated from; more make them no surer than they need be."""
 
 
