@@ -17,10 +17,10 @@ _NUMBERING: Final = len("99/99 ")
 def messages_of(book: Book, step: Step, language: str) -> tuple[str, ...]:
     """The message of a step; several, numbered, where one does not hold it. No caution is ever left out.
 
-    Cautions come first, then what is asked or to be done, then the answers with their numbers.
+    Cautions come first, with what comes before them all, then what is asked or to be done, then the answers with their numbers.
     """
     words = phone_words(language)
-    cautions = [f"{words.caution}: {text}" for text in step.cautions]
+    cautions = [*(f"{words.caution}: {text}" for text in step.cautions), *filter(None, [step.defer])]
     asked = f"{words.caution}: {step.say}" if step.kind == "caution" else step.say
     heading = [step.heading] if step.kind in ("hold", "repair", "prove", "help") else []
     # A check is asked in one line; what else is to be done is told step by step.

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Final
 
-from diagnose.words import HARDLY, LESS_THAN_ONE, NEARLY_SURE, ODDS, SAFETY, SAYS_NOTHING, SPEAKS
+from diagnose.words import DEFER, HARDLY, LESS_THAN_ONE, NEARLY_SURE, ODDS, SAFETY, SAYS_NOTHING, SPEAKS
 from knowledge.book import Book
 
 _HOW: Final = {
@@ -15,6 +15,7 @@ _HOW: Final = {
 SPANISH: Final[Mapping[str, str]] = {
     SAFETY: "Primero van el procedimiento del sitio, los permisos, los códigos locales y la práctica "
     "autorizada. Un teléfono o una computadora puede encender el gas. Nunca anule un paro.",
+    DEFER: "Primero van el procedimiento del sitio, los permisos y los códigos locales.",
     **{chance: chance.replace(" in ", " de ") for _, chance in ODDS},
     HARDLY: "apenas",
     NEARLY_SURE: "seguro",
@@ -204,6 +205,8 @@ SPANISH: Final[Mapping[str, str]] = {
     "probability": "probabilidad",
     "How the answers moved the likeliest faults": "Cómo movieron las respuestas a las fallas más probables",
     "after a repair in vain: {title}": "tras un arreglo que no sirvió: {title}",
+    "{why} Do not make this check now: it needs the unit to be {hold}.": "{why} No haga ahora esta prueba: "
+    "el equipo tiene que estar {hold}.",
     "running": "en servicio",
     "on bypass": "en bypass",
     "supply off": "sin suministro",

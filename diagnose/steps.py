@@ -5,7 +5,7 @@ before steps in the order of the fields.
 """
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from diagnose.advice import Advice
@@ -14,7 +14,7 @@ from diagnose.events import CANNOT, COULD_NOT_TELL, Kind
 from diagnose.own_words import own
 from diagnose.trip import how_to_type
 from diagnose.wording import finding_label
-from diagnose.words import SAFETY, SKILLS, minutes_text, percent_text, reading_hint
+from diagnose.words import DEFER, SAFETY, SKILLS, minutes_text, percent_text, reading_hint
 from knowledge.book import Book
 from knowledge.schema import Check, Reading, Repair
 from knowledge.schema_card import NO_CARD, Card
@@ -66,6 +66,8 @@ class Step:
     """The procedure of the book that is the whole job; empty when there is none."""
     judged_by: str = ""
     """What a reading is judged against when the unit's own number is not known; empty when it is."""
+    defer: str = ""
+    """What comes before this page, where something is done to the unit; empty where it is only looked at."""
     card: Card | None = None
     """What it looks like: the thing that is to be found, or worked on."""
 
@@ -155,6 +157,14 @@ def check_step(book: Book, name: str, why: str, known: Collection[str]) -> Step:
     )
 
 
+def not_now(book: Book, step: Step, hold: str) -> Step:
+    """A check whose answer is to be changed: the page tells how to make it only where its hold is reached."""
+    if hold_rank(step.hold) <= hold_rank(hold):
+        return step
+    text = "{why} Do not make this check now: it needs the unit to be {hold}."
+    return replace(step, why=own(book, text, why=step.why, hold=own(book, step.hold)), steps=(), tools=())
+
+
 def hold_step(book: Book, hold: str, target: str, read: Collection[str], sake: str) -> Step:
     """The way into the next hold, one caution at a time and then its steps; or one hold back.
 
@@ -174,6 +184,7 @@ def hold_step(book: Book, hold: str, target: str, read: Collection[str], sake: s
             leaving.back_minutes,
             cautions=_cautions(book, leaving.cautions),
             steps=tuple(leaving.back),
+            defer=own(book, DEFER),
             card=_card(book, leaving.card),
         )
     entry = book.holds[target]
@@ -192,6 +203,7 @@ def hold_step(book: Book, hold: str, target: str, read: Collection[str], sake: s
             read=tuple(book.cautions[name] for name in entry.cautions if name in read),
             unread=tuple(book.cautions[name] for name in unread[1:]),
             back=tuple(entry.back),
+            defer=own(book, DEFER),
         )
     return Step(
         "hold",
@@ -207,6 +219,7 @@ def hold_step(book: Book, hold: str, target: str, read: Collection[str], sake: s
         card=_card(book, entry.card),
         read=_cautions(book, entry.cautions),
         back=tuple(entry.back),
+        defer=own(book, DEFER),
     )
 
 
@@ -235,6 +248,7 @@ def repair_step(book: Book, cause: str, why: str) -> Step:
         cautions=_cautions(book, repair.cautions),
         steps=(*repair.do, *_whole_job(book, repair)),
         procedure=repair.procedure or "",
+        defer=own(book, DEFER),
         card=_card(book, repair.card),
     )
 

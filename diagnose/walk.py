@@ -24,6 +24,7 @@ from diagnose.steps import (
     complaint_step,
     help_step,
     hold_step,
+    not_now,
     prove_step,
     triage_question,
     triage_step,
@@ -410,7 +411,9 @@ class Walk:
             return triage_question(self.book, question, self.state.sheet)
         again = question in self.state.findings
         why = own(self.book, "You asked to change this answer." if again else "You asked for it.")
-        return check_step(self.book, question, why, self.state.quantities)
+        return not_now(
+            self.book, check_step(self.book, question, why, self.state.quantities), self.state.hold
+        )
 
     def _step_of(self, advice: Advice, state: State, leaders: tuple[Leader, ...]) -> Step:
         why = why_of(self.book, advice, self._titles)

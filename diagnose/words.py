@@ -6,6 +6,8 @@ SAFETY: Final = (
     "Site procedure, permits, local codes and licensed practice come first. A phone or a laptop can "
     "ignite gas. Never defeat a shutdown."
 )
+DEFER: Final = "Site procedure, permits and local codes come before this."
+"""The safety line of a page on which something is done to the unit: short, as that page is full."""
 
 
 SKILLS: Final = {

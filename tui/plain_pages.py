@@ -45,6 +45,8 @@ def _say_step(voice: Voice, step: Step, hold: str, texts: Texts) -> None:
         voice.say(f"{page.needs}{needs}.")
     for caution in step.cautions:
         voice.say(f"{page.caution}{caution}")
+    if step.defer:
+        voice.say(step.defer)
     for number, text in enumerate(step.steps, 1):
         done = line.done if number in step.ticked else ""
         voice.say(text, line.step.format(number=number) + done)

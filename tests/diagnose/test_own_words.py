@@ -15,7 +15,7 @@ from diagnose.own_words import SPANISH, own
 from diagnose.procedures import IN_WORDS, fitted
 from diagnose.steps import check_step, complaint_step, help_step, hold_step, prove_step, repair_step
 from diagnose.trip import HOW_TO_TYPE, HOW_TO_TYPE_LEVEL
-from diagnose.words import SAFETY, SKILLS
+from diagnose.words import DEFER, SAFETY, SKILLS
 from knowledge.book import SHIPPED, load_book
 from knowledge.translation import in_language, load_translation
 from knowledge.words import HOLDS
@@ -34,7 +34,7 @@ def literals(tree: ast.AST) -> set[str]:
 
 
 SAID = set().union(*(literals(ast.parse(path.read_text("utf-8"))) for path in FLOOR.rglob("*.py")))
-GIVEN = {SAFETY, HOW_TO_TYPE, HOW_TO_TYPE_LEVEL, UNKNOWN_NUMBER, *HOLDS, *IN_WORDS.values()}
+GIVEN = {DEFER, SAFETY, HOW_TO_TYPE, HOW_TO_TYPE_LEVEL, UNKNOWN_NUMBER, *HOLDS, *IN_WORDS.values()}
 GIVEN |= {*SKILLS.values()}
 
 

@@ -71,6 +71,7 @@ def question_lines(
         read = caution in step.read
         front = f"{TICK} " if read else f"! {texts.caution}"
         lines += _plain(caution, width, front) if read else _caution(caution, width, front)
+    lines += _plain(step.defer, width) if step.defer else []
     must = len(lines)
     ticked = step.kind in TICKED
     for number, text in enumerate(step.steps, 1):
