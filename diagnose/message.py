@@ -17,7 +17,8 @@ _NUMBERING: Final = len("99/99 ")
 def messages_of(book: Book, step: Step, language: str) -> tuple[str, ...]:
     """The message of a step; several, numbered, where one does not hold it. No caution is ever left out.
 
-    Cautions come first, with what comes before them all, then what is asked or to be done, then the answers with their numbers.
+    Cautions and the line that defers to the site come first, then what is asked or to be done, then the
+    answers with their numbers.
     """
     words = phone_words(language)
     cautions = [*(f"{words.caution}: {text}" for text in step.cautions), *filter(None, [step.defer])]

@@ -14,6 +14,10 @@ FEW = {
     "merge_file": 12,
     "typed": 6,
     "keys": 3,
+    "every_command": 15,
+    "odd_file": 12,
+    "names": 20,
+    "desk_keys": 2,
 }
 
 

@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from knowledge.problems import InputProblems, Problem
+from tui.folder import file_stem
 
 
 def message_file(folder: Path, callout: str) -> Path:
     """The file of a callout's message."""
-    return folder / "messages" / f"{callout}.txt"
+    return folder / "messages" / f"{file_stem(callout)}.txt"
 
 
 def write_message(path: Path, parts: Sequence[str]) -> Path:

@@ -46,3 +46,12 @@ def callout_name(now: str, unit: str, mark: str) -> str:
     stamp = "".join(c for c in now if c.isalnum())
     letters = (c if c.isalnum() else " " for c in unicodedata.normalize("NFC", unit))
     return f"{stamp}-{'-'.join(''.join(letters).split())[:LONGEST].strip('-') or 'unit'}-{mark}"
+
+
+def file_stem(callout: str) -> str:
+    """The name of a callout as that of a file: another laptop may have sent any name.
+
+    >>> file_stem("20260131T120000Z-V-101-3f9c2a"), file_stem("../../a b")
+    ('20260131T120000Z-V-101-3f9c2a', '------a-b')
+    """
+    return "".join(c if c.isalnum() or c in "-_" else "-" for c in callout)[:80] or "-"

@@ -6,7 +6,7 @@ from typing import Final
 from diagnose.events import opening_of
 from diagnose.handover import handover_of
 from diagnose.walk import Walk
-from tui.folder import data_folder, kept
+from tui.folder import data_folder, file_stem, kept
 from tui.texts import texts_in
 
 FOLDER: Final = "handovers"
@@ -21,8 +21,7 @@ def write_handover(walk: Walk) -> str:
 
     texts = texts_in(walk.book.language).message
     folder = data_folder(None) / FOLDER
-    name = "".join(c if c.isalnum() or c in "-_" else "-" for c in opening_of(walk.events).callout)[:80]
-    path: Path = folder / f"{name}.html"
+    path: Path = folder / f"{file_stem(opening_of(walk.events).callout)}.html"
     try:
         folder.mkdir(parents=True, exist_ok=True)
         handover = handover_of(walk.book, walk.events, shapes=kept())

@@ -8,7 +8,7 @@ from diagnose.own_words import said
 from diagnose.summary import Summary
 from diagnose.walk import Walk
 from diagnose.words import SAFETY, minutes_text
-from tui.folder import data_folder
+from tui.folder import data_folder, file_stem
 from tui.text import clean
 from tui.texts import texts_in
 
@@ -19,8 +19,7 @@ WIDTH: Final = 72
 def save_text(walk: Walk, text: str) -> str:
     """Write the text beside the callouts; returns a sentence that says where, or what went wrong."""
     texts = texts_in(walk.book.language).message
-    name = opening_of(walk.events).callout
-    path = data_folder(None) / "texts" / f"{name}.txt"
+    path = data_folder(None) / "texts" / f"{file_stem(opening_of(walk.events).callout)}.txt"
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")

@@ -21,6 +21,7 @@ from diagnose.units import NotAQuantity, parse
 from diagnose.volunteer import Findings
 from knowledge.book import EXAMPLES, Book, load_book
 from knowledge.problems import InputProblems
+from tests.fuzz.faces import Finding, desk_keys, every_command, harmless, names, odd_file
 from tests.fuzz.merging import merge_file
 from tests.fuzz.mutate import mutated, text_of, words
 from tests.fuzz.safety import MOST, random_callout
@@ -45,18 +46,6 @@ KEYS: Final = (
 )
 """Any key but the one that leaves, most of them more than once on average in a case."""
 TYPED: Final = ("1", "2", "3", "9", "0", "u", "c", "?", "", "q", "2?", "12 psi", "/frost", "/vent blow", "j")
-
-
-class Finding(AssertionError):
-    """Something that must never happen, whatever is put in."""
-
-
-def harmless(text: str) -> str:
-    """The text itself; `Finding` when a terminal would obey something in it."""
-    bad = sorted({c for c in text if not c.isprintable() and c != "\n"})
-    if bad:
-        raise Finding(f"a control character {bad} reached a person: {text[:300]!r}")
-    return text
 
 
 def _refused(error: InputProblems) -> bool:
@@ -240,6 +229,10 @@ KINDS: Final[Mapping[str, Case]] = {
         callout,
         command_line,
         merge_file,
+        every_command,
+        odd_file,
+        names,
+        desk_keys,
     )
 }
 SLOW: Final[Mapping[str, Case]] = {shipped_callout.__name__: shipped_callout}

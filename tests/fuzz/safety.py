@@ -10,8 +10,8 @@ from diagnose.message import messages_of
 from diagnose.question import COMPLAINT
 from diagnose.sheet import Unit
 from diagnose.steps import Step
-from diagnose.typed import NotAnAnswer
 from diagnose.trees import Shapes
+from diagnose.typed import NotAnAnswer
 from diagnose.walk import Walk, open_callout
 from knowledge.book import Book
 from knowledge.words import HOLDS, hold_rank
