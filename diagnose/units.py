@@ -176,7 +176,8 @@ def to_si(number: float, unit: str) -> float:
     out_of = UNITS[unit]
     if out_of is not _API:
         return number * out_of.factor + out_of.offset
-    return out_of.factor / (number + out_of.offset) if number > -out_of.offset else math.inf
+    density = out_of.factor / (number + out_of.offset) if number > -out_of.offset else math.inf
+    return density or math.inf  # lighter than nothing: there is no way back from it
 
 
 def _a(dimension: str) -> str:

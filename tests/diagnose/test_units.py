@@ -97,6 +97,7 @@ def test_well_known_conversions(text, to, expected):
         ("-1 psi", "'-1 psi' is not possible"),
         ("-500 degC", "'-500 degC' is not possible"),
         ("1e999 psi", "'1e999 psi' is not possible"),
+        ("1e999 API", "'1e999 API' is not possible"),
         ("nan psi", "'nan psi' is not a number with a unit"),
     ],
 )
