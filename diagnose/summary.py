@@ -114,18 +114,11 @@ def summary_of(book: Book, events: Sequence[Event], possible: Iterable[tuple[str
     )
 
 
-def _entries(book: Book, kept: Sequence[Event]) -> Iterator[Entry]:
-    state = replay(book, kept[:1])
-    for event in kept[1:]:
-        state = apply(book, state, event)
-        told = _told(book, state, event)
-        if told:
-            kind, title, answer = told
-            yield Entry(event.at, minutes_between(kept[0].at, event.at), kind, title, answer)
+def words_of(book: Book, state: State, event: Event) -> tuple[Kind, str, str] | None:
+    """What an event says to a person: its kind, what it is about, the answer.
 
-
-def _told(book: Book, state: State, event: Event) -> tuple[Kind, str, str] | None:
-    """What an event says to a person; None for ticks, cautions read and notices taken."""
+    None for ticks, cautions read and notices taken. ``state``: the callout with the event in it.
+    """
     match event.kind:
         case "triage":
             question = book.triage[event.id]
@@ -148,6 +141,16 @@ def _told(book: Book, state: State, event: Event) -> tuple[Kind, str, str] | Non
         case "closed" | "reopened":
             return event.kind, own(book, "Callout"), own(book, event.kind)
     return None
+
+
+def _entries(book: Book, kept: Sequence[Event]) -> Iterator[Entry]:
+    state = replay(book, kept[:1])
+    for event in kept[1:]:
+        state = apply(book, state, event)
+        told = words_of(book, state, event)
+        if told:
+            kind, title, answer = told
+            yield Entry(event.at, minutes_between(kept[0].at, event.at), kind, title, answer)
 
 
 def _unit(book: Book, hold: str) -> str:

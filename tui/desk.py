@@ -62,13 +62,27 @@ class Desk:
         kept with the answers.
         """
         self._books = books
-        self.book = books(language)
+        self._book: Book | None = None
+        self._reading = threading.Lock()
         self.history = history
         self.clock = clock
         self.language = language
         self._by = by
         self._places: dict[int, Place] = {}
         self._lock = threading.Lock()
+
+    @property
+    def book(self) -> Book:
+        """The book in the language that is spoken; slow the first time. Raises `InputProblems`."""
+        with self._reading:
+            if self._book is None:
+                self._book = self._books(self.language)
+            return self._book
+
+    @property
+    def ready(self) -> bool:
+        """Whether the book is read."""
+        return self._book is not None
 
     @property
     def places(self) -> list[Place]:
@@ -142,7 +156,7 @@ class Desk:
     def speak(self, language: str) -> None:
         """Speak another language in every callout. Slow: the book's texts may have to be read."""
         book = self._books(language)
-        self.language, self.book = language, book
+        self.language, self._book = language, book
         for place in self.places:
             if place.walk:
                 place.walk.speak(language, book)

@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from diagnose.callout import Finding
+from diagnose.callout import State
 from diagnose.events import Event
 from diagnose.phone import PhoneLines
 from diagnose.steps import Step
+from diagnose.summary import words_of
 from diagnose.trip import minutes_between
-from diagnose.wording import finding_label
 from diagnose.words import minutes_text
 from knowledge.book import Book
 from tui.desk import Desk, Place
@@ -38,8 +38,8 @@ def place_lines(desk: Desk, place: Place, now: str) -> PlaceLines:
     since = filled(words.since, time=passed(overview.opened, now, words.under_a_minute))
     who = f"{overview.caller or words.nobody}, {overview.unit}, {since}"
     ended = place.view is not None and place.view.step is None
-    trip = "" if ended else f"{words.trip}: {_trip(desk.book, words, place) or words.trip_unknown}"
-    told = last_answer(desk.book, place.answered) if place.walk else words.opening
+    trip = "" if ended else f"{words.trip}: {_trip(desk, words, place) or words.trip_unknown}"
+    told = last_answer(desk.book, place.state, place.answered) if place.state else words.opening
     last = f"{words.last}: {told or words.nothing_answered}"
     return PlaceLines(place.number, clean(who), clean(trip), clean(last), clean(_awaited(words, place, now)))
 
@@ -61,7 +61,7 @@ def _awaited(words: DeskWords, place: Place, now: str) -> str:
     return f"{awaited}: {place.view.step.heading}{typed}"
 
 
-def _trip(book: Book, words: DeskWords, place: Place) -> str:
+def _trip(desk: Desk, words: DeskWords, place: Place) -> str:
     """The minutes to the trip, with a mark as they get short; else what was said of danger last."""
     left = place.walk.trip() if place.walk else None
     if left:
@@ -73,26 +73,20 @@ def _trip(book: Book, words: DeskWords, place: Place) -> str:
             when = words.trip_due
         return f"{'!' * left.mark}{when}"
     told = place.state.triage if place.state else {}
-    name = next((name for name in reversed(list(book.triage)) if name in told), "")
-    return book.triage[name].outcomes[told[name]].title if name else ""
+    if not told:
+        return ""
+    triage = desk.book.triage
+    name = next((name for name in reversed(list(triage)) if name in told), "")
+    return triage[name].outcomes[told[name]].title if name else ""
 
 
-def last_answer(book: Book, events: Sequence[Event]) -> str:
+def last_answer(book: Book, state: State, events: Sequence[Event]) -> str:
     """The last question that was answered, and its answer; empty when none was."""
     for event in reversed(events):
-        match event.kind:
-            case "check":
-                finding = Finding(event.answer, event.text, sure=event.sure)
-                return f"{book.question(event.id).ask} {finding_label(book, event.id, finding)}"
-            case "triage":
-                asked = book.triage[event.id]
-                return f"{asked.ask} {asked.outcomes[event.answer].title}"
-            case "complaint":
-                return book.complaints[event.answer].title
-            case "repair" | "prove":
-                return f"{book.causes[event.id].title}: {event.answer.replace('_', ' ')}"
-            case "hold":
-                return f"{book.holds[event.id].title if event.id in book.holds else event.id}: {event.answer}"
+        told = words_of(book, state, event)
+        if told:
+            _, about, answer = told
+            return f"{about} {answer}" if about.endswith("?") else f"{about}: {answer}"
     return ""
 
 

@@ -89,7 +89,9 @@ def speaking(args: argparse.Namespace, book: "Book", language: str) -> "Book":
 def _folder(args: argparse.Namespace) -> Path:
     from knowledge.book import SHIPPED
 
-    return Path(args.book) if args.book else SHIPPED
+    # A command of the shipped book alone has no such option.
+    folder = getattr(args, "book", None)
+    return Path(folder) if folder else SHIPPED
 
 
 def write_out(name: str, text: str) -> None:

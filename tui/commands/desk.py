@@ -59,12 +59,14 @@ def _desk(args: argparse.Namespace) -> int:
     from tui.settings import setting
 
     language, args.lang = args.lang, ENGLISH
-    book = the_book(args)
-    known_language(book, language)
+
+    @cache
+    def in_english() -> Book:
+        return the_book(args)
 
     @cache
     def books(spoken: str) -> Book:
-        return speaking(args, book, spoken)
+        return speaking(args, in_english(), known_language(in_english(), spoken))
 
     folder = data_folder(args.data)
     with open_store(args) as history:

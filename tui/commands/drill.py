@@ -6,7 +6,7 @@ import sys
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from tui.commands.common import mistakes
+from tui.commands.common import add_language, mistakes, speaking
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -37,6 +37,7 @@ def add_parser(subparsers: "_SubParsersAction[argparse.ArgumentParser]") -> None
     parser.add_argument("--plain", action="store_true", help="line by line, without a screen")
     parser.add_argument("--watch", action="store_true", help="watch the tool work it alone")
     parser.add_argument("--json", action="store_true", help="print what came of it as JSON")
+    add_language(parser)
     parser.set_defaults(run=run)
 
 
@@ -48,6 +49,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _drill(args: argparse.Namespace) -> int:
+    from diagnose.spoken import known_language
     from diagnose.trial.drill import Drill, desk_for
     from diagnose.trial.drill_vessel import Wanted, drawn
     from knowledge.book import SHIPPED, load_book
@@ -58,7 +60,8 @@ def _drill(args: argparse.Namespace) -> int:
     seed = seed_of(utc_now()) if args.seed is None else args.seed
     if sys.stderr.isatty():
         print(SETTING_UP, file=sys.stderr)
-    book = load_book(SHIPPED, kept())
+    english = load_book(SHIPPED, kept())
+    book = speaking(args, english, known_language(english, args.lang))
     vessel = drawn(book, Wanted(seed, args.fault, args.severity, args.set_up, args.level))
     desk = desk_for(book, vessel.ready.unit, kept())
     lines = args.plain or not all(end.isatty() for end in (sys.stdin, sys.stdout, sys.stderr))

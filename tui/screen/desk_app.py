@@ -11,6 +11,7 @@ from textual.events import Event, Key
 from textual.message import Message
 
 from diagnose.spoken import languages
+from knowledge.problems import InputProblems
 from tui.desk import Desk, Place
 from tui.looks import Looks
 from tui.screen.desk_list import DeskList
@@ -67,6 +68,8 @@ class DeskApp(Plate):
         self.monotonic, self._ahead = monotonic, ahead
         self.add_mode(LIST, lambda: DeskList(self.desk))
         self.screens: dict[int, DeskWalkScreen] = {}
+        self.problems: InputProblems | None = None
+        """What is to be mended in the book; the desk has ended then."""
         self.wanted = 0
         """The callout that is to be shown as soon as it is opened; 0 for none."""
         self._looking: set[int] = set()
@@ -75,6 +78,19 @@ class DeskApp(Plate):
         """The callout that was shown last."""
         self._switch = ("", float("-inf"))
         """The key that switched last, and when."""
+
+    def on_mount(self) -> None:
+        """Read the book once the frame is there."""
+        self.call_after_refresh(self._read_book)
+
+    @work(thread=True, group="book")
+    def _read_book(self) -> None:
+        """Off the thread that answers keys; a book at fault ends the desk, which then says what to mend."""
+        try:
+            _ = self.desk.book
+        except InputProblems as error:
+            self.problems = error
+            self.call_from_thread(self.exit)
 
     async def on_event(self, event: Event) -> None:
         """The key that switched, bouncing, is not typed into what it has brought up."""
@@ -156,6 +172,8 @@ class DeskApp(Plate):
 
     def action_speak(self) -> None:
         """Speak the next of the book's languages, in every callout."""
+        if not self.desk.ready:
+            return
         known = languages(self.desk.book)
         here = known.index(self.desk.language) if self.desk.language in known else 0
         self._speak(known[(here + 1) % len(known)])
@@ -179,9 +197,14 @@ class DeskApp(Plate):
 
 
 def run_desk(desk: Desk, folder: Path, sheets: Path, looks: Looks, ahead: bool) -> int:
-    """Run the desk on the screen; returns the exit code, 1 after a crash."""
+    """Run the desk on the screen; returns the exit code, 1 after a crash.
+
+    Raises `InputProblems` for a book that is at fault.
+    """
     app = DeskApp(desk, folder, sheets=sheets, looks=looks, ahead=ahead)
     app.run()
+    if app.problems:
+        raise app.problems
     if not app.return_code:
         print(f"Everything is saved in {desk.history.name}")
     return app.return_code or 0
