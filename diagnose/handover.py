@@ -13,6 +13,7 @@ from diagnose.timeline import Timeline, timeline_of
 from diagnose.trees import Shapes
 from diagnose.unit_graph import Stretch, graph_on_unit, in_loop_order
 from knowledge.book import Book
+from knowledge.words import HOLDS
 
 
 @dataclass(frozen=True)
@@ -24,6 +25,8 @@ class Handover:
     site: str
     """Empty when nobody said."""
     summary: Summary
+    cautions: tuple[str, ...]
+    """Those of the hold that the unit is left in; none in service."""
     notes: tuple[str, ...]
     """What was written down beside the answers."""
     timeline: Timeline
@@ -54,6 +57,7 @@ def handover_of(
         opening.callout,
         opening.site,
         summary,
+        _cautions(book, summary.hold),
         tuple(notes),
         timeline,
         book.causes[cause].title if graph.nodes else "",
@@ -61,6 +65,11 @@ def handover_of(
         tuple(in_loop_order(graph, cause)) if graph.nodes else (),
         opening.book != book.digest,
     )
+
+
+def _cautions(book: Book, hold: str) -> tuple[str, ...]:
+    entry = book.holds.get(hold)
+    return tuple(book.cautions[name] for name in entry.cautions) if entry and hold != HOLDS[0] else ()
 
 
 def as_json(handover: Handover) -> dict[str, Any]:

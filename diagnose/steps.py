@@ -13,8 +13,7 @@ from diagnose.callout import State
 from diagnose.events import CANNOT, COULD_NOT_TELL, Kind
 from diagnose.own_words import own
 from diagnose.trip import how_to_type
-from diagnose.wording import finding_label
-from diagnose.words import DEFER, SAFETY, SKILLS, minutes_text, percent_text, reading_hint
+from diagnose.words import DEFER, SAFETY, SKILLS, minutes_text, reading_hint
 from knowledge.book import Book
 from knowledge.schema import Check, Reading, Repair
 from knowledge.schema_card import NO_CARD, Card
@@ -148,12 +147,12 @@ def check_step(book: Book, name: str, why: str, known: Collection[str]) -> Step:
         asked.hold,
         asked.minutes,
         tools=tuple(asked.tools),
-        cautions=_cautions(book, asked.cautions),
+        cautions=cautions_of(book, asked.cautions),
         steps=tuple(asked.steps),
         right=asked.right if isinstance(asked, Check) else "",
         reading=own(book, reading_hint("{unit}"), unit=reading.unit) if reading else "",
         judged_by=judged_by(book, reading, known) if reading else "",
-        card=_card(book, asked.card),
+        card=card_of(book, asked.card),
     )
 
 
@@ -182,10 +181,10 @@ def hold_step(book: Book, hold: str, target: str, read: Collection[str], sake: s
             sake,
             target,
             leaving.back_minutes,
-            cautions=_cautions(book, leaving.cautions),
+            cautions=cautions_of(book, leaving.cautions),
             steps=tuple(leaving.back),
             defer=own(book, DEFER),
-            card=_card(book, leaving.card),
+            card=card_of(book, leaving.card),
         )
     entry = book.holds[target]
     refuse = {CANNOT: own(book, "It cannot be done now")}
@@ -214,10 +213,10 @@ def hold_step(book: Book, hold: str, target: str, read: Collection[str], sake: s
         sake,
         target,
         entry.minutes,
-        cautions=_cautions(book, entry.cautions),
+        cautions=cautions_of(book, entry.cautions),
         steps=tuple(entry.steps),
-        card=_card(book, entry.card),
-        read=_cautions(book, entry.cautions),
+        card=card_of(book, entry.card),
+        read=cautions_of(book, entry.cautions),
         back=tuple(entry.back),
         defer=own(book, DEFER),
     )
@@ -245,11 +244,11 @@ def repair_step(book: Book, cause: str, why: str) -> Step:
         tools=tuple(repair.tools),
         parts=tuple(repair.parts),
         skill="" if repair.skill == "hand" else own(book, SKILLS[repair.skill]),
-        cautions=_cautions(book, repair.cautions),
+        cautions=cautions_of(book, repair.cautions),
         steps=(*repair.do, *_whole_job(book, repair)),
         procedure=repair.procedure or "",
         defer=own(book, DEFER),
-        card=_card(book, repair.card),
+        card=card_of(book, repair.card),
     )
 
 
@@ -260,34 +259,6 @@ def _whole_job(book: Book, repair: Repair) -> tuple[str, ...]:
     job = book.procedures[repair.procedure]
     minutes = own(book, minutes_text(job.minutes))
     return (own(book, "Step by step: {title}, about {minutes}.", title=job.title, minutes=minutes),)
-
-
-def prove_step(book: Book, cause: str) -> Step:
-    """The proof of a repair: its own check, then two full cycles without a hand on it."""
-    proof = book.checks[book.causes[cause].repair.prove]
-    return Step(
-        "prove",
-        cause,
-        own(book, "Prove it: {title}", title=book.causes[cause].title),
-        own(book, "Did it fill, dump and shut off twice by itself?"),
-        choices(
-            {
-                "cured": own(book, "Yes: cured"),
-                "not_cured": own(book, "No: not cured"),
-                COULD_NOT_TELL: own(book, "Cannot watch it now"),
-            }
-        ),
-        own(book, "A repair counts when the unit has shown it."),
-        "running",
-        proof.minutes + book.prices.proof,
-        cautions=_cautions(book, proof.cautions),
-        steps=(
-            *(proof.steps or [proof.say]),
-            own(book, "See that it is right: {right}", right=f"{proof.ask} {proof.right}"),
-            own(book, "Then keep your hands off. Watch it fill, dump and shut off twice by itself."),
-        ),
-        card=_card(book, proof.card),
-    )
 
 
 def judged_by(book: Book, reading: Reading, known: Collection[str]) -> str:
@@ -314,42 +285,11 @@ def advice_step(
             return None
 
 
-def help_step(book: Book, state: State, leaders: list[tuple[str, float]]) -> Step:
-    """Nothing that can be done here is worth its minutes: say what is not known, and call."""
-    told = [book.question(name).ask for name in state.not_told]
-    known = [
-        f"{book.question(name).ask} {finding_label(book, name, finding)}"
-        for name, finding in state.findings.items()
-        if name not in state.not_told
-    ]
-    lines = [
-        *(
-            own(book, "Still possible: {title}, {chance}", title=title, chance=percent_text(share))
-            for title, share in leaders
-        ),
-        *(own(book, "Already put right: {title}", title=book.causes[name].title) for name in state.repaired),
-        *(
-            own(book, "Could not be put right: {title}", title=book.causes[name].title)
-            for name in sorted(state.cannot_repair)
-        ),
-        *(own(book, "Known: {line}", line=line) for line in known),
-        *(own(book, "Nobody could tell: {line}", line=line) for line in told),
-    ]
-    return Step(
-        "help",
-        "help",
-        own(book, "Call somebody who knows more"),
-        own(book, "With what can be told from here, no check and no repair is worth its minutes."),
-        choices({"called": own(book, "Help is called: end the callout")}),
-        own(book, "Leave the unit safe by site procedure. Give them these lines."),
-        state.hold,
-        steps=tuple(lines),
-    )
-
-
-def _cautions(book: Book, names: list[str]) -> tuple[str, ...]:
+def cautions_of(book: Book, names: list[str]) -> tuple[str, ...]:
+    """The words of cautions, by their names."""
     return tuple(book.cautions[name] for name in names)
 
 
-def _card(book: Book, name: str | None) -> Card | None:
+def card_of(book: Book, name: str | None) -> Card | None:
+    """The help card of that name, if there is one."""
     return book.cards.get(name or NO_CARD)

@@ -1,31 +1,29 @@
 """A walk: a callout in progress. Both faces hold one, show its `View` and hand it answers."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
-from typing import Any, Final, Protocol
+from dataclasses import replace
+from typing import Any, Final
 
 from diagnose.advice import Advice, Adviser, Limits
 from diagnose.callout import State, apply, replay
-from diagnose.events import ALSO, Event, Opening, page_of, standing
-from diagnose.fit import NO_CONFLICT, Fit, fit_of
+from diagnose.events import ALSO, Event, page_of, standing
+from diagnose.fit import fit_of
+from diagnose.help_step import help_step
 from diagnose.history.record import Behind, Seen, added
-from diagnose.learned import Learned, learned_book
+from diagnose.learned import learned_book
 from diagnose.lookahead import Stopped
 from diagnose.own_words import own
 from diagnose.procedures import Fitted, fitted
+from diagnose.proof_step import back_step, prove_step
 from diagnose.question import COMPLAINT
 from diagnose.reasoner import Reasoner
-from diagnose.sheet import Unit
 from diagnose.spoken import ENGLISH, spoken
 from diagnose.steps import (
     Step,
     advice_step,
     check_step,
     complaint_step,
-    help_step,
-    hold_step,
     not_now,
-    prove_step,
     triage_question,
     triage_step,
 )
@@ -34,67 +32,14 @@ from diagnose.trees import Shapes
 from diagnose.trip import Left, trip_of
 from diagnose.typed import NotAnAnswer, understand
 from diagnose.volunteer import MOST, Findings, Offer, complaints_meant
+from diagnose.walk_view import Leader, Others, Overtaken, View
 from diagnose.wording import coming_text, section_shares, titles_of, why_of
 from knowledge.book import Book
-from knowledge.words import HOLDS, UNLISTED, hold_rank
+from knowledge.words import UNLISTED
 
 LEADERS = 5
 TICKED: Final = ("notice", "hold", "repair", "prove")
 """The kinds of page whose steps are ticked one by one."""
-
-
-@dataclass(frozen=True)
-class Leader:
-    """One of the likeliest faults."""
-
-    id: str
-    title: str
-    probability: float
-    before: float
-    """Its probability one answer earlier."""
-    rests_on: str = ""
-    """How many callouts its base rate rests on; empty when the callout began without a history."""
-
-
-@dataclass(frozen=True)
-class View:
-    """Everything that a face shows at one moment."""
-
-    unit: str
-    step: Step | None
-    """None when the callout has ended."""
-    state: State
-    leaders: tuple[Leader, ...] = ()
-    sections: tuple[tuple[str, float], ...] = ()
-    """Share of the blame in each section, in signal order; the sum is below 1 by what is unlisted."""
-    unlisted: float = 0.0
-    """Share of the blame that lies with causes not in the book."""
-    fit: Fit = NO_CONFLICT
-    advice: Advice | None = None
-    """What the step was made from; None where something else comes before any advice."""
-
-
-class Others(Protocol):
-    """The other people who may be working on the same callout."""
-
-    def news(self) -> Seen | None:
-        """The callout as it is now, when somebody else has answered since; changes nothing."""
-        ...
-
-    def accept(self, seen: Seen) -> bool:
-        """This walk has seen so much; False when it had seen that already."""
-        ...
-
-
-class Overtaken(Exception):
-    """Somebody else answered first: nothing was saved, and the walk stands where that answer led.
-
-    ``events``: what was added to the walk, in order.
-    """
-
-    def __init__(self, events: tuple[Event, ...]) -> None:
-        super().__init__("somebody else has answered first")
-        self.events = events
 
 
 class Walk:
@@ -423,33 +368,6 @@ class Walk:
         return step or help_step(self.book, state, [(leader.title, leader.probability) for leader in leaders])
 
 
-def open_callout(
-    name: str,
-    unit: Unit,
-    book: Book,
-    at: str,
-    caller: str = "",
-    by: str = "",
-    learned: Learned | None = None,
-) -> Event:
-    """The first event of a new callout; names of people only if anybody wants them kept.
-
-    ``learned``: what the history has taught of the unit.
-    """
-    opening = Opening(
-        callout=name,
-        unit=unit.name,
-        facts=dict(unit.facts),
-        quantities=dict(unit.quantities),
-        sheet=dict(unit.values),
-        book=book.digest,
-        site=unit.site,
-        learned=learned,
-        caller=caller,
-    )
-    return Event(at=at, kind="opened", opening=opening, by=by)
-
-
 def limits_of(book: Book, state: State) -> Limits:
     """What the adviser may still suggest."""
     looked = [book.sections[name] for name in state.findings if name in book.checks and name in book.sections]
@@ -461,12 +379,4 @@ def limits_of(book: Book, state: State) -> Limits:
         state.repaired,
         looked[-1] if looked else "",
         state.again,
-    )
-
-
-def back_step(book: Book, state: State) -> Step:
-    """One hold back towards service, so that a repair can be proved."""
-    target = HOLDS[hold_rank(state.hold) - 1]
-    return hold_step(
-        book, state.hold, target, (), own(book, "The proof is made with the unit back in service.")
     )

@@ -11,7 +11,8 @@ from diagnose.history.overview import Overview
 from diagnose.history.saver import Saver
 from diagnose.history.store import History
 from diagnose.sheet import Unit
-from diagnose.walk import View, Walk
+from diagnose.walk import Walk
+from diagnose.walk_view import View
 from knowledge.book import Book
 from knowledge.problems import InputProblems
 from tui.session import replayed, start

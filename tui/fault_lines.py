@@ -11,7 +11,8 @@ from typing import Any, Final
 from diagnose.own_words import said
 from diagnose.reasons import ARROW
 from diagnose.steps import repair_step
-from diagnose.walk import View, Walk
+from diagnose.walk import Walk
+from diagnose.walk_view import View
 from diagnose.words import odds_text, percent_text, weight_text
 from tui.explain_lines import bar
 from tui.lines import needs_text, places_text, points, texts_of

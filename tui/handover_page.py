@@ -25,7 +25,10 @@ VERY_MANY: Final = 38
 MOST: Final = 44
 """Lines that two pages can hold."""
 MOST_ROWS: Final = 11
+LEAST_ROWS: Final = 3
+"""Rows beside what to watch that always stand."""
 MOST_NOTES: Final = 3
+"""Notes that stand on the page, the newest; it says how many older ones stand in the text."""
 
 
 def handover_html(handover: "Handover", language: str = "en") -> str:
@@ -34,10 +37,17 @@ def handover_html(handover: "Handover", language: str = "en") -> str:
     rows = summary_rows(summary, language)
     entries = summary.entries[-MOST:]
     left = len(summary.entries) - len(entries)
-    more = len(rows) - MOST_ROWS
-    if more > 0:
-        rows = [*rows[:MOST_ROWS], (texts.and_more, texts.more_lines.format(number=more))]
-    weight = len(entries) + len(rows) + 2 * len(handover.notes[-MOST_NOTES:])
+    notes = handover.notes[-MOST_NOTES:]
+    older = len(handover.notes) - len(notes)
+    most = MOST_ROWS - bool(older)
+    # What was put right or complained of gives way to what to watch.
+    others = [row for row in rows if row[0] != texts.watch]
+    watch = [row for row in rows if row[0] == texts.watch][: most - min(LEAST_ROWS, len(others))]
+    others = others[: most - len(watch)]
+    more = len(rows) - len(watch) - len(others)
+    rows = [*others[:1], *watch, *others[1:]]
+    rows += [(texts.and_more, texts.more_lines.format(number=more))] if more else []
+    weight = len(entries) + len(rows) + len(handover.cautions) + 2 * len(notes)
     crowd = "very-many" if weight > VERY_MANY else "many" if weight > MANY else ""
     site = f", {handover.site}" if handover.site else ""
     return page_html(
@@ -47,7 +57,10 @@ def handover_html(handover: "Handover", language: str = "en") -> str:
         handover=handover,
         rows=rows,
         hold=texts.unit_left.format(hold=said(language, summary.hold).upper()),
-        notes=handover.notes[-MOST_NOTES:],
+        notes=notes,
+        older=texts.older_notes.format(number=older) if older else "",
+        cautions=handover.cautions,
+        caution=texts_in(language).page.caution.rstrip(" :"),
         entries=entries,
         left_out=texts.left_out.format(number=left) if left else "",
         crowd=crowd,
@@ -71,6 +84,10 @@ def handover_text(handover: "Handover", language: str = "en") -> str:
     """The whole hand-over as plain text of at most 80 columns."""
     texts = texts_in(language).end
     parts = [summary_text(handover.summary, language).rstrip()]
+    if handover.cautions:
+        front = f"! {texts_in(language).page.caution}"
+        cautions = (wrap(caution, 72, front, "  ") for caution in handover.cautions)
+        parts.append("\n".join(line for lines in cautions for line in lines))
     if handover.notes:
         notes = (wrap(note, 72, f"{texts.note}: ", "  ") for note in handover.notes)
         parts.append("\n".join(line for lines in notes for line in lines))

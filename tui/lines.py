@@ -10,7 +10,8 @@ from diagnose.own_words import own, said
 from diagnose.steps import Step
 from diagnose.summary import PROVED, REPAIRED, summary_of
 from diagnose.volunteer import counted
-from diagnose.walk import Leader, View, Walk
+from diagnose.walk import Walk
+from diagnose.walk_view import Leader, View
 from diagnose.wording import finding_label
 from diagnose.words import minutes_text, percent_text
 from knowledge.words import hold_rank

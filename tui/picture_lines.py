@@ -3,7 +3,8 @@
 from collections.abc import Callable, Sequence
 
 from diagnose.unit_graph import graph_on_unit, in_loop_order
-from diagnose.walk import View, Walk
+from diagnose.walk import Walk
+from diagnose.walk_view import View
 from tui.graph_text import loop_lines
 from tui.screen.wrap import wrap
 from tui.texts import texts_in

@@ -6,7 +6,8 @@ from diagnose.callout import BadEvent
 from diagnose.summary import summary_of
 from diagnose.typed import NotAnAnswer
 from diagnose.unsure import told
-from diagnose.walk import Overtaken, View, Walk
+from diagnose.walk import Walk
+from diagnose.walk_view import Overtaken, View
 from tui.handover_file import write_handover
 from tui.lines import answers_so_far, news_text, no_offers, texts_of
 from tui.plain_pages import (

@@ -2,7 +2,8 @@
 
 from diagnose.own_words import said
 from diagnose.steps import Step
-from diagnose.walk import View, Walk
+from diagnose.walk import Walk
+from diagnose.walk_view import View
 from diagnose.words import odds_text, percent_text
 from tui.card_lines import names_text, sentences, words_in
 from tui.lines import ending, fit_text, needs_text, place_text, places_text, points, texts_of

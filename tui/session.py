@@ -13,9 +13,10 @@ from diagnose.history.overview import Overview
 from diagnose.history.saver import Saver
 from diagnose.history.store import History
 from diagnose.history.trouble import cannot_open
+from diagnose.opening import open_callout
 from diagnose.sheet import Unit, read_unit
 from diagnose.spoken import known_language
-from diagnose.walk import Walk, open_callout
+from diagnose.walk import Walk
 from knowledge.book import Book
 from knowledge.problems import InputProblems, Problem
 from tui.clock import utc_now

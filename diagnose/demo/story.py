@@ -12,8 +12,8 @@ from typing import Final
 import numpy as np
 
 from diagnose.events import COULD_NOT_TELL, Event, Kind
+from diagnose.opening import open_callout
 from diagnose.sheet import Unit
-from diagnose.walk import open_callout
 from knowledge.book import Book
 from knowledge.schema_parts import When
 from knowledge.words import HOLDS, UNLISTED, hold_rank, strength

@@ -14,9 +14,10 @@ import numpy as np
 from diagnose.advice import Adviser, Limits
 from diagnose.events import Event
 from diagnose.evidence import Evidence
+from diagnose.opening import open_callout
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit
-from diagnose.walk import Walk, open_callout
+from diagnose.walk import Walk
 from knowledge.book import load_book
 
 KNOWN = {"action": "snap", "acting": "direct", "valve_fails": "closed"}

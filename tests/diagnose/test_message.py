@@ -9,16 +9,16 @@ from hypothesis import strategies as st
 
 from diagnose.callout import State
 from diagnose.events import CANNOT
+from diagnose.help_step import help_step
 from diagnose.message import LIMIT, messages_of, numbered, packed
 from diagnose.phone_text import phone_words
+from diagnose.proof_step import prove_step
 from diagnose.spoken import languages, spoken
 from diagnose.steps import (
     Step,
     check_step,
     complaint_step,
-    help_step,
     hold_step,
-    prove_step,
     repair_step,
     triage_question,
     triage_step,

@@ -11,9 +11,11 @@ import pytest
 from diagnose import own_words
 from diagnose.callout import Finding
 from diagnose.fitted_numbers import UNKNOWN_NUMBER
+from diagnose.help_step import help_step
 from diagnose.own_words import SPANISH, own
 from diagnose.procedures import IN_WORDS, fitted
-from diagnose.steps import check_step, complaint_step, help_step, hold_step, prove_step, repair_step
+from diagnose.proof_step import prove_step
+from diagnose.steps import check_step, complaint_step, hold_step, repair_step
 from diagnose.trip import HOW_TO_TYPE, HOW_TO_TYPE_LEVEL
 from diagnose.words import DEFER, SAFETY, SKILLS
 from knowledge.book import SHIPPED, load_book

@@ -3,12 +3,13 @@
 import pytest
 
 from diagnose.events import Event
+from diagnose.opening import open_callout
 from diagnose.question import understand
 from diagnose.report import rank
 from diagnose.sheet import Unit
 from diagnose.spoken import ENGLISH, OWN_LINES, known_language, languages, say, spoken
 from diagnose.steps import Step
-from diagnose.walk import Walk, open_callout
+from diagnose.walk import Walk
 from knowledge.book import Book, load_book
 from knowledge.problems import InputProblems
 from tests.diagnose.test_procedures import CAUTIONS, WAYS

@@ -7,11 +7,13 @@ from hypothesis import strategies as st
 from diagnose.advice import Adviser, Limits
 from diagnose.events import COULD_NOT_TELL
 from diagnose.evidence import Evidence
+from diagnose.opening import open_callout
+from diagnose.proof_step import prove_step
 from diagnose.reasoner import Reasoner
 from diagnose.sheet import Unit
-from diagnose.steps import KEYS, choices, complaint_step, prove_step, repair_step
+from diagnose.steps import KEYS, choices, complaint_step, repair_step
 from diagnose.typed import understand
-from diagnose.walk import Walk, open_callout
+from diagnose.walk import Walk
 from diagnose.words import SKILLS
 from knowledge.book import Book, load_book
 from tests.helpers import bare_book, book_of, cause, changed, check, complaint, tiny_book

@@ -6,10 +6,11 @@ from hypothesis import strategies as st
 
 from diagnose.callout import replay
 from diagnose.events import Event
+from diagnose.opening import open_callout
 from diagnose.sheet import Unit, read_unit
 from diagnose.trip import MARKS, Left, Trip, minutes_to_high_trip, minutes_typed, outcome_of, trip_of
 from diagnose.units import NotAQuantity
-from diagnose.walk import Walk, open_callout
+from diagnose.walk import Walk
 from knowledge.book import SHIPPED, Book, load_book
 from tui.texts.english import ENGLISH
 from tui.trip_lines import trip_short, trip_warning

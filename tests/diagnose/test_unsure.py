@@ -11,15 +11,16 @@ from hypothesis import strategies as st
 from diagnose.callout import BadEvent, State, apply, replay
 from diagnose.events import CANNOT, COULD_NOT_TELL, Event
 from diagnose.evidence import Evidence
+from diagnose.help_step import help_step
+from diagnose.opening import open_callout
 from diagnose.question import understand
 from diagnose.readings import judge
 from diagnose.reasoner import Reasoner
 from diagnose.report import rank
 from diagnose.sheet import Unit
-from diagnose.steps import help_step
 from diagnose.typed import NotAnAnswer
 from diagnose.unsure import THINK_SO, doubted, told
-from diagnose.walk import Walk, open_callout
+from diagnose.walk import Walk
 from knowledge.problems import InputProblems
 from tests.diagnose.oracle import enumerate_book
 from tests.helpers import tiny_book

@@ -5,9 +5,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from diagnose.callout import BadEvent, replay
+from diagnose.opening import open_callout
 from diagnose.sheet import Unit
 from diagnose.volunteer import MOST, Findings, counted, words_of
-from diagnose.walk import Walk, open_callout
+from diagnose.walk import Walk
 from knowledge.book import Book, load_book
 from knowledge.schema import Check
 from knowledge.words import hold_rank, strength

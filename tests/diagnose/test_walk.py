@@ -6,9 +6,10 @@ import pytest
 
 from diagnose.callout import replay
 from diagnose.events import CANNOT, COULD_NOT_TELL, Event
+from diagnose.opening import open_callout
 from diagnose.sheet import Unit
 from diagnose.steps import Step
-from diagnose.walk import NotAnAnswer, Walk, open_callout
+from diagnose.walk import NotAnAnswer, Walk
 from knowledge.book import Book, load_book
 from knowledge.words import HOLDS, hold_rank
 from tests.helpers import tiny_book

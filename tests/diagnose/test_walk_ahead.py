@@ -7,8 +7,9 @@ import pytest
 from diagnose import walk as walk_module
 from diagnose.advice import Adviser
 from diagnose.events import Event
+from diagnose.opening import open_callout
 from diagnose.sheet import Unit
-from diagnose.walk import Walk, open_callout
+from diagnose.walk import Walk
 from tests.helpers import tiny_book
 
 

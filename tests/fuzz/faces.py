@@ -17,9 +17,10 @@ from unittest.mock import patch
 from diagnose.callout import replay
 from diagnose.handover import handover_of
 from diagnose.history.store import History
+from diagnose.opening import open_callout
 from diagnose.sheet import Unit
 from diagnose.summary import summary_of
-from diagnose.walk import Walk, open_callout
+from diagnose.walk import Walk
 from knowledge.book import EXAMPLES
 from tests.fuzz.mutate import HOSTILE, text_of
 from tests.tui.desk_driver import desk_on, desk_screen, press

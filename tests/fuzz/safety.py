@@ -7,12 +7,13 @@ from dataclasses import dataclass, field
 from diagnose.callout import BadEvent
 from diagnose.events import Event
 from diagnose.message import messages_of
+from diagnose.opening import open_callout
 from diagnose.question import COMPLAINT
 from diagnose.sheet import Unit
 from diagnose.steps import Step
 from diagnose.trees import Shapes
 from diagnose.typed import NotAnAnswer
-from diagnose.walk import Walk, open_callout
+from diagnose.walk import Walk
 from knowledge.book import Book
 from knowledge.words import HOLDS, hold_rank
 

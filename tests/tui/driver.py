@@ -16,9 +16,13 @@ from pathlib import Path
 from textual.pilot import Pilot
 
 from diagnose.events import Event
+from diagnose.help_step import help_step
+from diagnose.opening import open_callout
+from diagnose.proof_step import prove_step
 from diagnose.sheet import Unit
-from diagnose.steps import Step, check_step, help_step, hold_step, prove_step, repair_step
-from diagnose.walk import Leader, View, Walk, open_callout
+from diagnose.steps import Step, check_step, hold_step, repair_step
+from diagnose.walk import Walk
+from diagnose.walk_view import Leader, View
 from knowledge.book import Book, load_book
 from knowledge.words import SECTIONS
 from tui.screen.app import WalkApp

@@ -158,7 +158,7 @@ async def test_every_letter_has_a_contrast_of_seven_to_one(moment, theme):
 
 
 @pytest.mark.parametrize("theme", ["sun", "night"])
-@pytest.mark.parametrize("key", ["question_mark", "c", "r", "slash"])
+@pytest.mark.parametrize("key", ["question_mark", "c", "r", "slash", "f", "w", "g", "s"])
 async def test_every_letter_of_a_dialog_has_a_contrast_of_seven_to_one(key, theme):
     """The line that is typed on too."""
     async with on_screen(dialog_walk()) as pilot:
@@ -167,6 +167,8 @@ async def test_every_letter_of_a_dialog_has_a_contrast_of_seven_to_one(key, them
         for line in pilot.app.screen.query(Input):
             line.value = "12"
             await press(pilot, "enter")
+        await pilot.app.workers.wait_for_complete()
+        await settle(pilot)
         assert weakest_contrast(pilot.app) >= 7
 
 

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
+from diagnose.opening import open_callout
 from diagnose.steps import KEYS, Choice, choices
-from diagnose.walk import Walk, open_callout
+from diagnose.walk import Walk
 from tests.diagnose.test_steps import many_complaints
 from tests.tui.driver import Unit, checking, dump, on_screen, press
 from tests.tui.test_plain import talk

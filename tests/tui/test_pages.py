@@ -6,10 +6,12 @@ from pathlib import Path
 import pytest
 
 from diagnose.events import ALSO
+from diagnose.opening import open_callout
 from diagnose.procedures import fitted
 from diagnose.sheet import read_unit
 from diagnose.steps import repair_step
-from diagnose.walk import View, Walk, open_callout
+from diagnose.walk import Walk
+from diagnose.walk_view import View
 from knowledge.book import SHIPPED, load_book
 from tests.tui.driver import (
     CURED,

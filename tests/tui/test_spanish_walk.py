@@ -7,18 +7,14 @@ from functools import cache
 
 import pytest
 
+from diagnose.help_step import help_step
+from diagnose.opening import open_callout
+from diagnose.proof_step import prove_step
 from diagnose.sheet import Unit
-from diagnose.steps import (
-    check_step,
-    complaint_step,
-    help_step,
-    hold_step,
-    prove_step,
-    repair_step,
-    triage_question,
-)
+from diagnose.steps import check_step, complaint_step, hold_step, repair_step, triage_question
 from diagnose.trip import Left
-from diagnose.walk import View, Walk, open_callout
+from diagnose.walk import Walk
+from diagnose.walk_view import View
 from knowledge.book import SHIPPED, load_book
 from knowledge.translation import in_language, load_translation
 from tests.tui.driver import LEADERS, SHARES, dump, new_walk, on_screen, press, same_as_golden, small_book

@@ -11,7 +11,8 @@ from textual.widgets import Input
 from diagnose.message import messages_of
 from diagnose.phone import PhoneLines, phone_lines
 from diagnose.steps import Choice, Step
-from diagnose.walk import View, Walk
+from diagnose.walk import Walk
+from diagnose.walk_view import View
 from knowledge.problems import InputProblems
 from tui.desk import Desk, Place
 from tui.desk_message import message_file, write_message

@@ -8,7 +8,7 @@ from rich.text import Text
 
 from diagnose.own_words import said
 from diagnose.steps import Choice
-from diagnose.walk import Leader
+from diagnose.walk_view import Leader
 from diagnose.words import odds_text, percent_text
 from tui.lines import points
 from tui.screen.wrap import cut_words, wrap

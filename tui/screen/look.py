@@ -9,7 +9,8 @@ from textual.screen import Screen
 from textual.widgets import Static
 
 from diagnose.steps import Choice
-from diagnose.walk import View, Walk
+from diagnose.walk import Walk
+from diagnose.walk_view import View
 from tui.lines import fit_text
 from tui.screen.bar import Bar
 from tui.screen.leaders import beside, leader_lines, split

@@ -9,7 +9,8 @@ from diagnose.events import COULD_NOT_TELL
 from diagnose.own_words import said
 from diagnose.steps import Choice, Step
 from diagnose.unsure import DOUBT
-from diagnose.walk import TICKED, View, Walk
+from diagnose.walk import TICKED, Walk
+from diagnose.walk_view import View
 from diagnose.words import percent_text
 from tui.lines import ending, needs_text, place_text, texts_of
 from tui.screen.wrap import cut, wrap

@@ -10,7 +10,8 @@ from textual.message import Message
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
-from diagnose.walk import View, Walk
+from diagnose.walk import Walk
+from diagnose.walk_view import View
 from tui.fault_lines import page_of_fault, why_page
 from tui.lines import texts_of
 from tui.picture_lines import Lines, picture

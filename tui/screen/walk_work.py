@@ -11,7 +11,8 @@ from textual.message import Message
 from diagnose.callout import BadEvent
 from diagnose.history.record import Seen
 from diagnose.typed import NotAnAnswer
-from diagnose.walk import Overtaken, View, Walk
+from diagnose.walk import Walk
+from diagnose.walk_view import Overtaken, View
 from tui.lines import news_text
 from tui.screen.walk_pages import WalkPages
 

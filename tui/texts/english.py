@@ -205,6 +205,7 @@ _END: Final = EndTexts(
     findings="What was found and done, in order, by the minute",
     pictures="How the fault was cornered",
     note="Note",
+    older_notes="{number} older notes stand in the text of this report.",
     other_edition="It was worked with another edition of the book: the percents may differ from what they "
     "were",
     hand_over="{unit}: hand-over",

@@ -197,6 +197,7 @@ class EndTexts:
     findings: str
     pictures: str
     note: str
+    older_notes: str
     other_edition: str
     hand_over: str
     callout: str

@@ -206,6 +206,7 @@ _END: Final = EndTexts(
     findings="Qué se halló y se hizo, en orden, por minuto",
     pictures="Cómo se acorraló la falla",
     note="Nota",
+    older_notes="Hay {number} notas anteriores: están en el texto de este reporte.",
     other_edition="Se trabajó con otra edición del libro: los porcentajes pueden no ser los que fueron",
     hand_over="{unit}: entrega",
     callout="Llamada {name}",

@@ -25,8 +25,9 @@ from diagnose.history.saver import Saver
 from diagnose.history.store import History, Wanted
 from diagnose.history.tables import EVENT, MIGRATION
 from diagnose.history.travel import merge
+from diagnose.opening import open_callout
 from diagnose.sheet import Unit
-from diagnose.walk import Walk, open_callout
+from diagnose.walk import Walk
 from tests.tui.driver import call_for_help, cure, new_walk, small_book, told, two_repairs
 
 NOW = "2026-01-31T12:00:01Z"

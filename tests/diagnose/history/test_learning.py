@@ -8,11 +8,12 @@ from diagnose.events import Event
 from diagnose.evidence import Evidence
 from diagnose.history.closed import closed_of
 from diagnose.learned import Learned, learned_book
+from diagnose.opening import open_callout
 from diagnose.question import Question
 from diagnose.reasoner import Reasoner
 from diagnose.report import rank
 from diagnose.sheet import Unit
-from diagnose.walk import Walk, open_callout
+from diagnose.walk import Walk
 from tests.diagnose.history.callouts import complained, events_of, repair
 from tests.helpers import tiny_book
 
