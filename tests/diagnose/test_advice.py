@@ -188,9 +188,12 @@ def test_before_help_the_likeliest_wrong_answer_is_looked_at_once_more_and_no_mo
     """One dear cause, and one look that speaks against it: either the look went wrong or nobody knows."""
     dear = cause({"stays_shut": 0.9}, 100, minutes=200)
     look = check([{"given": "stuck", "then": "no"}, {"then": "yes"}], slip=0.1, minutes=2)
-    book = book_of(changed(bare_book(), {"causes": {"stuck": dear}, "checks": {"look": look}}))
+    book = book_of(
+        changed(bare_book(), {"causes": {"stuck": dear}, "checks": {"look": look}, "prices": {"talk": 1}})
+    )
     adviser = Adviser(Reasoner(book, {}), Evidence(("wont_open",), {"look": "yes"}))
     asked = frozenset({"look", "drop_seen"})
     advice = adviser.best(Limits(asked=asked))
     assert (advice.kind, advice.id, advice.again) == ("check", "look", True)
+    assert advice.minutes == 2, "the talk is no part of the step itself"
     assert adviser.best(Limits(asked=asked, again=frozenset({"look"}))).kind == "help"

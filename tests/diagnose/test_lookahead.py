@@ -176,6 +176,54 @@ def test_a_culprit_is_not_put_right_more_often_than_its_tries():
     assert outlook.follow(sure, Action("repair", 0)) == pytest.approx(60 + 0.5 * 60 + 0.25 * 1000)
 
 
+def one_cheap_try_decision() -> Decision:
+    """The cause of every second callout takes 10 minutes; a dear look tells which of three others it is."""
+    told = np.array([[1 / 3, 1, 0, 0, 1 / 3], [1 / 3, 0, 1, 0, 1 / 3], [1 / 3, 0, 0, 1, 1 / 3]])
+    return Decision(
+        ["cheap", "a", "b", "c"],
+        ["which"],
+        np.array([1 / 2, 1 / 6, 1 / 6, 1 / 6, 0.0]),
+        told,
+        np.array([0, 3]),
+        np.full((1, 1), 30.0),
+        np.zeros((1, 1), dtype=np.intp),
+        np.array([[10.0, 100.0, 100.0, 100.0]]),
+        np.ones(4),
+        np.array([-1]),
+        0.0,
+        5000.0,
+    )
+
+
+def test_a_cheap_try_comes_before_a_dear_look():
+    """10, and in every second case 30 + 100 more; the look first: 30 + 10, and in every second case 100."""
+    decision = one_cheap_try_decision()
+    outlook = Outlook(decision)
+    assert outlook.values(start_of(decision)).tolist() == pytest.approx([30 + 10 + 0.5 * 100])
+    choice = outlook.choose(start_of(decision))
+    assert choice.action == Action("repair", 0)
+    assert choice.expected == pytest.approx(10 + 0.5 * (30 + 100))
+
+
+def test_rollout_tries_the_two_repairs_that_get_most_for_their_minutes():
+    """Beside the questions, the one-step rule's own choice and a call for help."""
+    decision = Decision(**{**vars(two_step_decision()), "repair": np.array([[900.0, 60.0, 400.0, 80.0]])})
+    steps = Outlook(decision).first_steps(start_of(decision))
+    assert {step.number for step in steps if step.kind == "repair"} == {1, 3}
+    assert {step.number for step in steps if step.kind == "check"} == {0, 1}
+    assert steps[-1] == CALL
+
+
+def test_a_rollout_is_followed_as_deep_as_it_is_told():
+    """A sure culprit, cured every second time: each step deeper sees one more try before help."""
+    decision = Decision(**{**vars(two_step_decision()), "takes": np.full(4, 0.5)})
+    sure = Point(np.array([1.0, 0, 0, 0, 0]), 0, -1, np.ones(2, dtype=bool), np.full(4, 9))
+    outlook, tried = Outlook(decision), Action("repair", 0)
+    one_try = 60 + 0.5 * 1000
+    assert outlook.follow(sure, tried, depth=0) == pytest.approx(60 + 0.5 * one_try)
+    assert outlook.follow(sure, tried, depth=1) == pytest.approx(60 + 0.5 * (60 + 0.5 * one_try))
+
+
 def test_an_advice_names_the_steps_that_most_likely_follow():
     """Each with the likeliest answer before it; the chance of coming so far never rises."""
     tiny = Reasoner(tiny_book(), {})

@@ -1,5 +1,7 @@
 """The yardstick of advice: repairs in order, each perhaps after a look."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -89,13 +91,59 @@ def test_rows_are_worth_what_they_are_worth_alone():
 
 
 def test_keeping_to_an_old_plan_is_open_to_every_row():
-    """A row whose own order is no better may go on with the old one: it never costs more."""
+    """A row whose own order is no better may go on with the old one: it never costs more and can save."""
+    rng = np.random.default_rng(158)
     decision = decision_of(
-        [0.3, 0.4, 0.1], [50, 20, 90], hit=[0.9, 0.8, 1], alarm=[0.1, 0.3, 0.05], look=[2, 1, 5], help_=300
+        rng.dirichlet([1, 1, 1, 1])[:3].tolist(),
+        rng.integers(5, 90, 3).astype(float).tolist(),
+        hit=rng.uniform(0.3, 1, 3).tolist(),
+        alarm=rng.uniform(0, 0.4, 3).tolist(),
+        look=rng.integers(1, 15, 3).astype(float).tolist(),
+        help_=float(rng.integers(100, 1500)),
     )
-    shares = np.random.default_rng(7).dirichlet([1, 1, 1, 1], size=50)[:, :3]
+    shares = rng.dirichlet([1, 1, 1, 1], size=50)[:, :3]
     zeros = np.zeros(50, dtype=np.intp)
     plan, none = RepairPlan(decision), np.zeros(3, dtype=bool)
     own = plan.expected(shares, zeros, none, zeros - 1)
     free = plan.expected(shares, zeros, none, zeros - 1, decision.shares[:-1])
     assert (free <= own + 1e-12).all()
+    assert (free < own - 1).any()
+
+
+def test_without_looks_the_first_repair_is_chosen_from_the_present_hold_and_the_rest_from_running():
+    """From where it stands 5 + .7 x 20, then help for .3; each look misses half, and is not worth it."""
+    decision = decision_of([0.3, 0.4], [50, 20], hit=[0.5, 0.5], alarm=[0, 0], look=[0.1, 0.1], help_=1000)
+    decision.repair[2] = [5, 20]
+    rows, none = decision.shares[np.newaxis, :-1], np.zeros(2, dtype=bool)
+    minutes = RepairPlan(decision).expected(rows, np.array([2]), none, np.array([-1]))
+    assert minutes.tolist() == pytest.approx([5 + 0.7 * 20 + 0.3 * 1000])
+    assert RepairPlan(decision).first(rows[0], 2, none).culprit == 0
+
+
+def test_of_two_looks_at_one_cause_the_one_that_gets_more_for_its_minutes_is_taken():
+    """Both are sure; 2 minutes and not 30."""
+    decision = replace(
+        decision_of([0.3], [50], hit=[1], alarm=[0], look=[2], help_=1000),
+        questions=["dear", "cheap"],
+        likelihood=np.array([[1.0, 0.0], [0.0, 1.0]] * 2),
+        first=np.array([0, 2, 4]),
+        ask=np.tile([30.0, 2.0], (6, 1)),
+        after=np.zeros((6, 2), dtype=np.intp),
+        place=np.array([-1, -1]),
+    )
+    assert expected(decision) == pytest.approx([2 + 0.3 * 50 + 0.7 * 1000])
+    assert expected(decision, used=(1,)) == pytest.approx([30 + 0.3 * 50 + 0.7 * 1000])
+
+
+def test_a_look_with_some_false_alarms_is_taken_where_it_costs_less_all_told():
+    """1 + (.6 + .1 x .4) x 50 against 4 + .6 x 50 for the one that never errs; help for .4 either way."""
+    decision = replace(
+        decision_of([0.6], [50], hit=[1], alarm=[0], look=[2], help_=1000),
+        questions=["sure", "rough"],
+        likelihood=np.array([[1.0, 0.0], [0.0, 1.0], [1.0, 0.1], [0.0, 0.9]]),
+        first=np.array([0, 2, 4]),
+        ask=np.tile([4.0, 1.0], (6, 1)),
+        after=np.zeros((6, 2), dtype=np.intp),
+        place=np.array([-1, -1]),
+    )
+    assert expected(decision) == pytest.approx([1 + (0.6 + 0.1 * 0.4) * 50 + 0.4 * 1000])
