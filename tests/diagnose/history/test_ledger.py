@@ -4,14 +4,15 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from sqlalchemy import delete
+from sqlalchemy import delete, select
 
 from diagnose.events import Event
 from diagnose.history.closed import closed_of
 from diagnose.history.ledger import Ledger
 from diagnose.history.ledger_tables import CLOSED, SHARE
-from diagnose.history.ledger_waiting import all_waiting
+from diagnose.history.ledger_waiting import changed
 from diagnose.history.store import History
+from diagnose.history.tables import OVERVIEW
 from diagnose.history.tally import counted
 from tests.diagnose.history.callouts import START, complained, events_of, repair
 from tests.diagnose.history.made import NOW
@@ -131,7 +132,7 @@ def test_made_anew_it_is_the_same(history):
     with history.writing() as connection:
         connection.execute(delete(SHARE))
         connection.execute(delete(CLOSED))
-        all_waiting(connection)
+        changed(connection, connection.scalars(select(OVERVIEW.c.callout)).all())
     assert ledger.callouts() == []
     ledger.catch_up()
     assert ledger.callouts() == before
