@@ -1,10 +1,12 @@
 """What the program itself says on a page, in the language that the book is read in."""
 
 from collections.abc import Mapping
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from diagnose.words import DEFER, HARDLY, LESS_THAN_ONE, NEARLY_SURE, ODDS, SAFETY, SAYS_NOTHING, SPEAKS
-from knowledge.book import Book
+
+if TYPE_CHECKING:  # The first frame of a screen needs these words, and no book.
+    from knowledge.book import Book
 
 _HOW: Final = {
     "very strongly": "con mucha fuerza",
@@ -242,7 +244,7 @@ OWN_WORDS: Final[Mapping[str, Mapping[str, str]]] = {"es": SPANISH}
 """By language and English text. What stands in braces is put in."""
 
 
-def own(book: Book, text: str, **parts: object) -> str:
+def own(book: "Book", text: str, **parts: object) -> str:
     """A text of the program in the language of the book, in English where there is none in it."""
     return said(book.language, text, **parts)
 
