@@ -56,8 +56,8 @@ def test_pooled_rates_are_nearer_the_truth_than_counts_and_than_the_book(spreads
     def error(shares):
         return np.sqrt(np.mean((shares - true) ** 2))
 
-    assert error(rates) < 0.95 * error(counts.hits / counts.callouts[:, np.newaxis])
-    assert error(rates) < 0.95 * error(share)
+    assert error(rates) < (0.95 if habits else 0.8) * error(counts.hits / counts.callouts[:, np.newaxis])
+    assert error(rates) < 0.8 * error(share)
 
 
 @pytest.mark.parametrize("spreads", SPREADS)
